@@ -1,0 +1,99 @@
+"""The one tree of errors, and the one table from an error to an exit status.
+
+Every error is a sentence for a person: what is wrong, where, and how to mend it. Attributes carry
+the subject, so that a program need not parse the sentence. Packages add branches here, never
+elsewhere, so that the whole tree can be read in one sitting.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class LaidtrueError(Exception):
+    """Root of all errors that Laidtrue raises on purpose."""
+
+
+class DomainError(LaidtrueError, ValueError):
+    """A figure lies outside the domain of a formula of the trade.
+
+    Attributes:
+        quantity: what was given, with its unit, such as "air temperature, °C".
+        value: the value given.
+        domain: the domain in words, such as "-20 to 50".
+    """
+
+    def __init__(self, quantity: str, value: object, domain: str) -> None:
+        self.quantity = quantity
+        self.value = value
+        self.domain = domain
+        super().__init__(f"{quantity} is {value}; it must be {domain}.")
+
+
+class OutlineError(LaidtrueError, ValueError):
+    """An outline does not bound an area; `point_m` says where.
+
+    Attributes:
+        point_m: the place of the fault in the outline's own coordinates, or None.
+    """
+
+    def __init__(self, sentence: str, point_m: tuple[float, float] | None = None) -> None:
+        self.point_m = point_m
+        super().__init__(sentence)
+
+
+class SpecificationError(LaidtrueError):
+    """A specification cannot be used; the sentence names file, key and reason."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One fault found in a record.
+
+    Attributes:
+        place: where, such as "record.jsonl, line 12".
+        sentence: what is wrong and how to mend it, ending in a full stop.
+        line: the line number from 1, or None where the fault is not in a line.
+        field: the field's path such as "mix.kg", or None.
+    """
+
+    place: str
+    sentence: str
+    line: int | None = None
+    field: str | None = None
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.sentence}"
+
+
+class RecordError(LaidtrueError):
+    """A record cannot be read; `problems` holds every fault found, in the order of the lines."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        self.problems = problems
+        lines = "\n".join(str(problem) for problem in problems)
+        super().__init__(f"{lines}\nNothing has been taken in.")
+
+
+class PhotoError(LaidtrueError):
+    """A file that should be a photograph cannot be taken as one.
+
+    Attributes:
+        name: the file's name as the record gives it.
+    """
+
+    def __init__(self, name: str, sentence: str) -> None:
+        self.name = name
+        super().__init__(f"{name}: {sentence}")
+
+
+class PackError(LaidtrueError):
+    """A pack cannot be made or written."""
+
+
+class UsageError(LaidtrueError):
+    """The command was called in a way that it cannot follow."""
+
+
+EXIT_UNREADABLE = 2
+"""Exit status for every LaidtrueError on the command line."""
