@@ -1,0 +1,1 @@
+"""Specifications: limits, charts and rates as data, and their loader."""

@@ -1,0 +1,1 @@
+"""The arithmetic and the vocabulary of the trade; knows no record, no file and no clock."""
