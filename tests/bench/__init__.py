@@ -1,0 +1,1 @@
+"""Benchmarks, run by `python3 -m qa bench [name]` and never collected by the tests."""
