@@ -91,6 +91,10 @@ class PackError(LaidtrueError):
     """A pack cannot be made or written."""
 
 
+class SetupError(LaidtrueError):
+    """The machine lacks something that a bare checkout needs, and it could not be installed."""
+
+
 class UsageError(LaidtrueError):
     """The command was called in a way that it cannot follow."""
 
