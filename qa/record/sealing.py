@@ -1,0 +1,103 @@
+"""Taking entries in: what a ledger adds to them, as a pure function.
+
+`seal` moves personal values out, adds `seq`, `received_at`, `device` and `prev`, and hashes. The
+clock, the salts and the facts of the photo files are arguments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from qa.record.chain import GENESIS, entry_hash
+from qa.record.disclosure import Disclosure, personal_paths, withhold
+from qa.record.entry import Entry, read_entry
+from qa.record.fields import Json
+from qa.record.kinds.papers import Photo
+from qa.record.reading import Record
+from qa.record.registry import Kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoFile:
+    """What the ledger notes of an original when it takes it in."""
+
+    sha256: str
+    bytes: int
+    media_type: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrival:
+    """When an entry reached the ledger, and from which device."""
+
+    received_at: datetime
+    device: str | None = None
+
+
+def seal(
+    entries: Iterable[tuple[Entry, Arrival]],
+    *,
+    photos: Mapping[str, PhotoFile],
+    new_salt: Callable[[], str],
+) -> Record:
+    """A record with a chain from entries without one.
+
+    Args:
+        entries: entries as `read_entry` answers them, each with its arrival, in order of arrival.
+        photos: facts of every photo file by the name that entries give it.
+        new_salt: answers a fresh base64url salt of 16 random bytes at each call.
+
+    Raises:
+        KeyError: a photo entry whose file is not in `photos`.
+    """
+    sealed: list[Entry] = []
+    disclosures: list[Disclosure] = []
+    kinds: dict[str, Kind] = {}
+    prev = GENESIS
+    for seq, (entry, arrival) in enumerate(entries):
+        written, moved = _without_personal_values(entry, new_salt)
+        if isinstance(entry.body, Photo):
+            written["body"] |= _photo_fields(photos[entry.body.file])
+        opened = {**written, "body": {**entry.written["body"], **_photo_part(written)}}
+        added = _ledger_fields(seq, prev, arrival)
+        written |= added
+        prev = written["hash"] = entry_hash(written)
+        opened |= added | {"hash": prev}
+        sealed.append(read_entry(written, kinds=kinds, opened=opened, line=seq + 1))
+        kinds[entry.id] = entry.kind
+        disclosures.extend(moved)
+    return Record(entries=tuple(sealed), disclosures=tuple(disclosures))
+
+
+def _without_personal_values(
+    entry: Entry, new_salt: Callable[[], str]
+) -> tuple[dict[str, Json], tuple[Disclosure, ...]]:
+    paths = list(personal_paths(entry.body))
+    if entry.new_body is not None:
+        paths.extend(personal_paths(entry.new_body, "/body"))
+    body, moved = withhold(entry.written["body"], paths, entry=entry.id, new_salt=new_salt)
+    return {**entry.written, "body": body}, moved
+
+
+def _photo_fields(photo: PhotoFile) -> dict[str, Json]:
+    return {"sha256": photo.sha256, "bytes": photo.bytes, "media_type": photo.media_type}
+
+
+def _photo_part(written: Mapping[str, Json]) -> dict[str, Json]:
+    """The fields that were added to a photo's body, to stand in the opened one too."""
+    names = ("sha256", "bytes", "media_type")
+    body = written["body"]
+    return {name: body[name] for name in names if name in body}
+
+
+def _ledger_fields(seq: int, prev: str, arrival: Arrival) -> dict[str, Json]:
+    fields: dict[str, Json] = {
+        "seq": seq,
+        "received_at": arrival.received_at.astimezone(UTC).isoformat(),
+        "prev": prev,
+    }
+    if arrival.device is not None:
+        fields["device"] = arrival.device
+    return fields
