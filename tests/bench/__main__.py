@@ -34,9 +34,9 @@ def main(arguments: Sequence[str]) -> int:
     known = names()
     unknown = [name for name in arguments if name not in known]
     if unknown:
+        there_are = ", ".join(known) or "none"
         print(
-            f"There is no benchmark named {', '.join(unknown)}. Known: {', '.join(known) or 'none'}.",
-            file=sys.stderr,
+            f"No benchmark is named {', '.join(unknown)}; there are: {there_are}.", file=sys.stderr
         )
         return 2
     all_hold = True

@@ -1,0 +1,107 @@
+"""The words after `python3 -m qa`: test, lint, bench, lock; all else goes to `laidtrue`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from types import MappingProxyType
+
+from qa.bootstrap.environment import Environment, prepare
+from qa.bootstrap.lock import DEVELOPMENT, FOLDER, LOCKING, RUNTIME
+from qa.bootstrap.machine import Machine, this_machine
+from qa.bootstrap.parts import CHECKS, PACKS
+from qa.bootstrap.provision import provide
+from qa.bootstrap.relock import relock
+from qa.errors import EXIT_UNREADABLE, SetupError
+
+ROOT = Path(__file__).resolve().parents[2]
+WORKERS = "2"
+"""Tests run in as many processes as the smallest machine they are run on has cores."""
+
+Command = Callable[[Environment, Sequence[str], Machine], int]
+
+
+def is_checkout() -> bool:
+    """Tell whether this is a checkout, with locks, and not a package installed by other means."""
+    return (ROOT / FOLDER).is_dir()
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Follow the command line.
+
+    Returns:
+        The exit status: 0 done, 1 a check failed, 2 something stood in the way.
+    """
+    try:
+        return follow(arguments, Environment(root=ROOT), this_machine())
+    except SetupError as error:
+        print(error, file=sys.stderr)
+        return EXIT_UNREADABLE
+    except OSError as error:
+        print(f"The set-up stopped at {error.filename}: {error.strerror}.", file=sys.stderr)
+        return EXIT_UNREADABLE
+    except KeyboardInterrupt:
+        print(
+            "Stopped. Run the same command again; it goes on from a clean state.", file=sys.stderr
+        )
+        return 130
+
+
+def follow(arguments: Sequence[str], environment: Environment, machine: Machine) -> int:
+    """Follow the command line in one checkout on one machine.
+
+    Raises:
+        SetupError: something is missing that could not be installed.
+    """
+    word = arguments[0] if arguments else ""
+    command = COMMANDS.get(word)
+    if command is None:
+        return _laidtrue(environment, arguments, machine)
+    machine.enter(environment.root)
+    return command(environment, arguments[1:], machine)
+
+
+def _laidtrue(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    provide(PACKS, machine)
+    prepare(environment, RUNTIME, machine)
+    machine.become([str(environment.python), str(environment.launcher), *arguments])
+
+
+def _test(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    provide((*PACKS, *CHECKS), machine)
+    prepare(environment, DEVELOPMENT, machine)
+    machine.become([str(environment.python), "-m", "pytest", "-n", WORKERS, *arguments])
+
+
+def _bench(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    provide((*PACKS, *CHECKS), machine)
+    prepare(environment, DEVELOPMENT, machine)
+    machine.become([str(environment.python), "-m", "tests.bench", *arguments])
+
+
+def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    """Run every check, also after one has failed, so that one run names every fault."""
+    if arguments:
+        raise SetupError(f"lint takes no arguments, and was given: {' '.join(arguments)}")
+    prepare(environment, DEVELOPMENT, machine)
+    python = str(environment.python)
+    checks = (
+        (python, "-m", "ruff", "format", "--check", "."),
+        (python, "-m", "ruff", "check", "."),
+        (python, "-m", "mypy"),
+        (python, str(environment.program("lint-imports"))),
+    )
+    statuses = [machine.show(check) for check in checks]
+    return 1 if any(statuses) else 0
+
+
+def _lock(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    prepare(environment, LOCKING, machine)
+    relock(environment, arguments, machine)
+    return 0
+
+
+COMMANDS: Mapping[str, Command] = MappingProxyType(
+    {"test": _test, "bench": _bench, "lint": _lint, "lock": _lock}
+)
