@@ -1,0 +1,133 @@
+"""What an assessment answers: findings, the outcome of each stage, and both as JSON."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from qa.specification.model import Basis
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+
+
+class StageStatus(StrEnum):
+    """How a stage stands, from its findings."""
+
+    WITHIN = "within"
+    """Everything that was asked is recorded and inside its limits."""
+    OUTSIDE = "outside"
+    """At least one finding is outside its limits and neither put right nor conceded."""
+    PUT_RIGHT = "put_right"
+    """Findings were outside; all were reworked and checked again."""
+    CONCEDED = "conceded"
+    """Findings were outside; a supervisor accepted at least one of them in writing."""
+    INCOMPLETE = "incomplete"
+    """Nothing is left outside, but something was not recorded or could not be decided."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One judged fact.
+
+    Attributes:
+        check: the check's key: "mix.dose".
+        stage: the stage of the entry that was judged.
+        area, bay: where, or None.
+        subject: what was judged where there are several: a mix's, lot's or edge's key, or an
+            entry's id; None where there is only one.
+        value: what was found, in `unit`; None for an observation or where nothing was recorded.
+        expanded_uncertainty: of the value, k = 2, in `unit`, or None where it is not known.
+        lower, upper: the limits that applied, in `unit`; None where there is none.
+        put_right: outside, then reworked and checked again.
+        conceded: outside, and accepted in writing by a supervisor.
+        entries: ids of the entries that it rests on.
+        photos: files of the photos that show it.
+        plain: one sentence for the homeowner.
+        exact: one sentence for the expert.
+    """
+
+    check: str
+    stage: Stage
+    area: str | None
+    bay: str | None
+    subject: str | None
+    value: float | None
+    unit: str | None
+    expanded_uncertainty: float | None
+    lower: float | None
+    upper: float | None
+    verdict: Verdict
+    put_right: bool
+    conceded: bool
+    basis: Basis
+    source: str
+    entries: tuple[str, ...]
+    photos: tuple[str, ...]
+    plain: str
+    exact: str
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is outside its limits and nothing was done about it yet."""
+        return self.verdict is Verdict.OUTSIDE and not self.put_right and not self.conceded
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageOutcome:
+    """How one stage stands."""
+
+    stage: Stage
+    status: StageStatus
+    released: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    """A job judged by a specification.
+
+    Attributes:
+        job: the firm's reference of the job.
+        specification: "general-grp/1".
+        specification_sha256: digest of the specification's file.
+        entries: how many entries the record holds.
+        head: hash of the record's last entry.
+        stages: one outcome for each stage, in the order of the work.
+        findings: by stage, check, area, bay and subject; the bay by row and number.
+    """
+
+    job: str
+    specification: str
+    specification_sha256: str
+    entries: int
+    head: str
+    stages: tuple[StageOutcome, ...]
+    findings: tuple[Finding, ...]
+
+    def of_stage(self, stage: Stage) -> tuple[Finding, ...]:
+        """The findings of one stage."""
+        return tuple(finding for finding in self.findings if finding.stage is stage)
+
+
+def assessment_json(assessment: Assessment) -> dict[str, Any]:
+    """An assessment as the JSON object of the open format."""
+    return {
+        "job": assessment.job,
+        "specification": assessment.specification,
+        "specification_sha256": assessment.specification_sha256,
+        "record": {"entries": assessment.entries, "head": assessment.head},
+        "stages": [
+            {"stage": outcome.stage, "status": outcome.status, "released": outcome.released}
+            for outcome in assessment.stages
+        ],
+        "findings": [_finding_json(finding) for finding in assessment.findings],
+    }
+
+
+_FIELDS = tuple(field.name for field in dataclasses.fields(Finding))
+
+
+def _finding_json(finding: Finding) -> Mapping[str, Any]:
+    return {name: getattr(finding, name) for name in _FIELDS}
