@@ -42,16 +42,12 @@ class OutlineError(LaidtrueError, ValueError):
         super().__init__(sentence)
 
 
-class SpecificationError(LaidtrueError):
-    """A specification cannot be used; the sentence names file, key and reason."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """One fault found in a record.
+    """One fault found in a record or in a specification.
 
     Attributes:
-        place: where, such as "record.jsonl, line 12".
+        place: where, such as "record.jsonl, line 12" or "our-firm.toml, check.deck.moisture".
         sentence: what is wrong and how to mend it, ending in a full stop.
         line: the line number from 1, or None where the fault is not in a line.
         field: the field's path such as "mix.kg", or None.
@@ -73,6 +69,14 @@ class RecordError(LaidtrueError):
         self.problems = problems
         lines = "\n".join(str(problem) for problem in problems)
         super().__init__(f"{lines}\nNothing has been taken in.")
+
+
+class SpecificationError(LaidtrueError):
+    """A specification cannot be used; `problems` holds every fault found."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        self.problems = problems
+        super().__init__("\n".join(str(problem) for problem in problems))
 
 
 class PhotoError(LaidtrueError):
