@@ -1,0 +1,94 @@
+"""Grain and clouds: the irregularity that every drawn surface borrows.
+
+All of it comes from seeded generators, so one seed always gives the same pixels.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from random import Random
+
+from PIL import Image, ImageChops, ImageFilter
+
+CLOUD_PX = 1024
+Size = tuple[int, int]
+
+
+def grain(rng: Random, size: Size) -> Image.Image:
+    """Return white noise, one even random byte for each pixel."""
+    return Image.frombytes("L", size, rng.randbytes(size[0] * size[1]))
+
+
+@lru_cache(maxsize=8)
+def _clouds(variant: int, roughness: float) -> Image.Image:
+    rng = Random(f"clouds {variant}")
+    total = grain(rng, (4, 4)).resize((CLOUD_PX, CLOUD_PX), Image.Resampling.BICUBIC)
+    cells = 8
+    while cells <= CLOUD_PX:
+        octave = grain(rng, (cells, cells)).resize(total.size, Image.Resampling.BICUBIC)
+        total = Image.blend(total, octave, roughness)
+        cells *= 2
+    low, high = total.getextrema()
+    span = max(1, high - low)
+    return total.point([min(255, max(0, (i - low) * 255 // span)) for i in range(256)])
+
+
+def clouds(rng: Random, size: Size, scale: float = 1.0, roughness: float = 0.32) -> Image.Image:
+    """Return cloudy noise from 0 to 255 with its mean near the middle.
+
+    Args:
+        rng: chooses which part of the noise is taken.
+        size: width and height, px.
+        scale: how much the noise is enlarged; 1 gives features of up to 500 px.
+        roughness: share of each finer layer, 0 to 1.
+    """
+    source = _clouds(rng.randrange(3), roughness)
+    need = (size[0] / scale, size[1] / scale)
+    factor = max(1.0, need[0] / CLOUD_PX, need[1] / CLOUD_PX)
+    width, height = need[0] / factor, need[1] / factor
+    left = rng.random() * (CLOUD_PX - width)
+    top = rng.random() * (CLOUD_PX - height)
+    return source.resize(
+        size, Image.Resampling.BILINEAR, box=(left, top, left + width, top + height)
+    )
+
+
+def contrast(image: Image.Image, low: int, high: int) -> Image.Image:
+    """Return a grey picture stretched so that `low` becomes 0 and `high` becomes 255."""
+    span = high - low
+    return image.point([min(255, max(0, (i - low) * 255 // span)) for i in range(256)])
+
+
+def squeezed(image: Image.Image, low: int, high: int) -> Image.Image:
+    """Return a grey picture whose 0 has become `low` and whose 255 has become `high`."""
+    return image.point([low + i * (high - low) // 255 for i in range(256)])
+
+
+def rgb(image: Image.Image) -> Image.Image:
+    """Return a grey picture as a colour one."""
+    return Image.merge("RGB", (image, image, image))
+
+
+def shaded(image: Image.Image, factor: Image.Image) -> Image.Image:
+    """Return `image` darkened: 255 of the grey `factor` keeps a pixel, 0 makes it black."""
+    return ImageChops.multiply(image, rgb(factor))
+
+
+def weathered(image: Image.Image, noise: Image.Image, strength: float) -> Image.Image:
+    """Return `image` lightened and darkened by the grey `noise` round its middle grey.
+
+    Args:
+        image: a colour picture.
+        noise: a grey picture of the same size.
+        strength: 0 leaves the picture as it is, 1 applies the noise in full.
+    """
+    half = int(127 * strength)
+    return ImageChops.hard_light(image, rgb(squeezed(noise, 127 - half, 127 + half)))
+
+
+@lru_cache(maxsize=4)
+def film(size: Size, variant: int) -> Image.Image:
+    """Return the colour grain of a small sensor, round 128."""
+    rng = Random(f"film {variant}")
+    bands = [squeezed(grain(rng, size), 112, 144) for _ in range(3)]
+    return Image.merge("RGB", bands).filter(ImageFilter.BoxBlur(0.6))
