@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import chain
 
 from qa.bootstrap.machine import Machine, Outcome
@@ -94,12 +94,18 @@ def _by_hand(parts: Sequence[Part], machine: Machine) -> str:
 
 
 def _lack(parts: Sequence[Part]) -> str:
-    names = " and ".join(dict.fromkeys(part.names[0] for part in parts))
+    names = _listed(part.names[0] for part in parts)
     return f"This machine lacks {names}, needed for {_purposes(parts)}."
 
 
 def _purposes(parts: Sequence[Part]) -> str:
-    return " and ".join(dict.fromkeys(part.purpose for part in parts))
+    return _listed(part.purpose for part in parts)
+
+
+def _listed(words: Iterable[str]) -> str:
+    """List words as a sentence does, each once: a, b and c."""
+    *firsts, last = dict.fromkeys(words)
+    return f"{', '.join(firsts)} and {last}" if firsts else last
 
 
 def _told(outcome: Outcome) -> str:
