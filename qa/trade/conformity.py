@@ -52,20 +52,20 @@ class DecisionRule(StrEnum):
 class Limits:
     """The least and the greatest accepted value, both themselves accepted.
 
+    Where both are None there is nothing to judge by, as for a check answered by yes or no.
+
     Attributes:
         lower: least accepted value, or None where there is no lower limit.
         upper: greatest accepted value, or None where there is no upper limit.
 
     Raises:
-        DomainError: both are None, one is not finite, or the lower is above the upper.
+        DomainError: a limit is not finite, or the lower is above the upper.
     """
 
     lower: float | None = None
     upper: float | None = None
 
     def __post_init__(self) -> None:
-        if self.lower is None and self.upper is None:
-            raise DomainError("pair of limits", "empty", "a lower limit, an upper limit or both")
         if self.lower is not None:
             require_finite("lower limit", self.lower)
         if self.upper is not None:
@@ -74,24 +74,29 @@ class Limits:
             raise DomainError("lower limit", self.lower, f"{self.upper:g} or less, the upper limit")
 
     @classmethod
-    def about(cls, expected: float, *, below: float, above: float) -> Self:
+    def about(cls, expected: float, *, below_pct: float | None, above_pct: float | None) -> Self:
         """Return the band about an expected value.
 
         Args:
             expected: the expected value, nought or more.
-            below: share of it that may be missing, such as 0.10, nought or more.
-            above: share of it that may be too much, such as 0.20, nought or more.
+            below_pct: how much less is accepted, % of it, nought or more; None: no lower limit.
+            above_pct: how much more is accepted, % of it, nought or more; None: no upper limit.
 
         Raises:
             DomainError: a figure is negative or not finite.
 
-        >>> Limits.about(2.0, below=0.25, above=0.50)
+        >>> Limits.about(2.0, below_pct=25.0, above_pct=50.0)
         Limits(lower=1.5, upper=3.0)
         """
         require_not_negative("expected value", expected)
-        require_not_negative("share below", below)
-        require_not_negative("share above", above)
-        return cls(lower=expected * (1.0 - below), upper=expected * (1.0 + above))
+        lower = upper = None
+        if below_pct is not None:
+            require_not_negative("accepted below the expected value, %", below_pct)
+            lower = expected - expected * below_pct / 100.0
+        if above_pct is not None:
+            require_not_negative("accepted above the expected value, %", above_pct)
+            upper = expected + expected * above_pct / 100.0
+        return cls(lower=lower, upper=upper)
 
 
 def judge(
@@ -119,7 +124,8 @@ def judge(
         rule: simple or guarded acceptance.
 
     Raises:
-        DomainError: the value is not finite, or the uncertainty is negative or not finite.
+        DomainError: the value is not finite, the uncertainty is negative or not finite, or there
+            is neither limit: what limits nothing would pass everything.
 
     Source: JCGM 106:2012, 8.2 and 8.3 (clause numbers from memory).
 
@@ -159,4 +165,6 @@ def _room_inside(value: float, limits: Limits) -> float:
         room = value - lower + RELATIVE_NOISE * abs(lower)
     if upper is not None:
         room = min(room, upper - value + RELATIVE_NOISE * abs(upper))
+    if room == inf:
+        raise DomainError("pair of limits", "empty", "a lower limit, an upper limit or both")
     return room
