@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from qa.specification.known_checks import KnownCheck, LimitKind
 from qa.specification.model import Check, Form, Per
+from qa.trade.conformity import Limits
 from qa.trade.vocabulary import Stage
 
 Misfit = tuple[str, str]
@@ -64,7 +65,7 @@ def _number_misfits(check: Check, unit: str | None) -> Iterator[Misfit]:
 
 
 def _limit_misfits(check: Check, kind: LimitKind | None) -> Iterator[Misfit]:
-    has_limits = check.limits is not None
+    has_limits = check.limits != Limits()
     has_tolerance = check.below_pct is not None or check.above_pct is not None
     if kind is LimitKind.OWN and not has_limits:
         yield "upper", "lower and upper are both missing; write one or both."

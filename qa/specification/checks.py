@@ -81,16 +81,14 @@ def _read_check(table: Table, key: str, hold_points: tuple[Stage, ...] | None) -
     return check
 
 
-def _read_limits(table: Table) -> Limits | None:
+def _read_limits(table: Table) -> Limits:
     lower = table.optional(table.number, "lower")
     upper = table.optional(table.number, "upper")
-    if table.is_faulty or (lower is None and upper is None):
-        return None
     try:
-        return Limits(lower=lower, upper=upper)
+        return Limits() if table.is_faulty else Limits(lower=lower, upper=upper)
     except DomainError as error:
         table.note("lower", str(error))
-        return None
+        return Limits()
 
 
 def _read_tolerance(table: Table, key: str, *, most: float) -> float | None:

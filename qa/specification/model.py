@@ -83,8 +83,8 @@ class Check(Sourced):
         per: what one finding is about.
         need: whether a missing answer is a finding.
         unit: the unit of the limit ("%" , "mm", "1" for a count), or None for yes and no.
-        limits: the absolute limits, or None where the check has none of its own: they follow from
-            an expectation, a chart or another figure, or the value is only shown.
+        limits: the absolute limits, either end None where there is none; both are None where they
+            follow from an expectation, a chart or another figure, or the value is only shown.
         below_pct, above_pct: tolerance on an expectation that the assessment computes (consumption,
             thickness), in percent of it; None where the limits are absolute.
         expects: the good answer to an observation, True for yes, or None.
@@ -100,7 +100,7 @@ class Check(Sourced):
     per: Per
     need: Need
     unit: str | None
-    limits: Limits | None
+    limits: Limits
     below_pct: float | None
     above_pct: float | None
     expects: bool | None

@@ -17,7 +17,7 @@ import qa.specification
 from qa.specification.known_checks import KNOWN_CHECKS
 from qa.specification.loader import built_in
 from qa.specification.model import Basis, Check, Figure, Form, Need, Per, PhotoPer, Sourced
-from qa.trade.conformity import DecisionRule
+from qa.trade.conformity import DecisionRule, Limits
 from qa.trade.vocabulary import WET_STAGES, EdgeKind, Stage
 
 PUBLISHED, PRACTICE, CHOICE = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.PROJECT_CHOICE
@@ -152,7 +152,6 @@ def test_limit_is_that_of_the_table(
     key: str, row: tuple[str, float | None, float | None, Basis]
 ) -> None:
     check = GENERAL.checks[key]
-    assert check.limits is not None
     assert (check.unit, check.limits.lower, check.limits.upper, check.basis) == row
     assert (check.below_pct, check.above_pct) == (None, None)
 
@@ -161,7 +160,7 @@ def test_limit_is_that_of_the_table(
 def test_check_judged_by_others_has_no_limits(key: str, row: tuple[str, Basis]) -> None:
     check = GENERAL.checks[key]
     assert (check.unit, check.basis) == row
-    assert (check.limits, check.below_pct, check.above_pct) == (None, None, None)
+    assert (check.limits, check.below_pct, check.above_pct) == (Limits(), None, None)
 
 
 @pytest.mark.parametrize(("key", "row"), TOLERANCES.items(), ids=TOLERANCES)
@@ -170,13 +169,13 @@ def test_tolerance_is_that_of_the_table(
 ) -> None:
     check = GENERAL.checks[key]
     assert (check.unit, check.below_pct, check.above_pct, check.basis) == row
-    assert check.limits is None
+    assert check.limits == Limits()
 
 
 @pytest.mark.parametrize(("key", "basis"), YES_OR_NO.items(), ids=YES_OR_NO)
 def test_yes_is_the_good_answer(key: str, basis: Basis) -> None:
     check = GENERAL.checks[key]
-    assert (check.basis, check.expects, check.unit, check.limits) == (basis, True, None, None)
+    assert (check.basis, check.expects, check.unit, check.limits) == (basis, True, None, Limits())
 
 
 def test_tables_name_every_check_once() -> None:
