@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 
-from qa.bootstrap.environment import Environment, prepare
-from qa.bootstrap.lock import DEVELOPMENT, FOLDER, LOCKING, RUNTIME
+from qa.bootstrap.environment import Environment, parts_to_make, prepare
+from qa.bootstrap.lock import DEVELOPMENT, FOLDER, LOCKING, RUNTIME, Lock
 from qa.bootstrap.machine import Machine, this_machine
-from qa.bootstrap.parts import CHECKS, PACKS
+from qa.bootstrap.parts import CHECKS, PACKS, Part
 from qa.bootstrap.provision import provide
 from qa.bootstrap.relock import relock
 from qa.errors import EXIT_UNREADABLE, SetupError
@@ -62,21 +62,26 @@ def follow(arguments: Sequence[str], environment: Environment, machine: Machine)
     return command(environment, arguments[1:], machine)
 
 
+def _provide(
+    environment: Environment, lock: Lock, parts: tuple[Part, ...], machine: Machine
+) -> None:
+    """Provide all that a command needs; the system's parts at once, to ask the user once."""
+    provide((*parts_to_make(environment), *parts), machine)
+    prepare(environment, lock, machine)
+
+
 def _laidtrue(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
-    provide(PACKS, machine)
-    prepare(environment, RUNTIME, machine)
+    _provide(environment, RUNTIME, PACKS, machine)
     machine.become([str(environment.python), str(environment.launcher), *arguments])
 
 
 def _test(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
-    provide((*PACKS, *CHECKS), machine)
-    prepare(environment, DEVELOPMENT, machine)
+    _provide(environment, DEVELOPMENT, (*PACKS, *CHECKS), machine)
     machine.become([str(environment.python), "-m", "pytest", "-n", WORKERS, *arguments])
 
 
 def _bench(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
-    provide((*PACKS, *CHECKS), machine)
-    prepare(environment, DEVELOPMENT, machine)
+    _provide(environment, DEVELOPMENT, (*PACKS, *CHECKS), machine)
     machine.become([str(environment.python), "-m", "tests.bench", *arguments])
 
 
@@ -84,7 +89,7 @@ def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) 
     """Run every check, also after one has failed, so that one run names every fault."""
     if arguments:
         raise SetupError(f"lint takes no arguments, and was given: {' '.join(arguments)}")
-    prepare(environment, DEVELOPMENT, machine)
+    _provide(environment, DEVELOPMENT, (), machine)
     python = str(environment.python)
     checks = (
         (python, "-m", "ruff", "format", "--check", "."),
@@ -97,7 +102,7 @@ def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) 
 
 
 def _lock(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
-    prepare(environment, LOCKING, machine)
+    _provide(environment, LOCKING, (), machine)
     relock(environment, arguments, machine)
     return 0
 

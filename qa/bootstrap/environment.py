@@ -22,8 +22,7 @@ from pathlib import Path
 
 from qa.bootstrap.lock import UNFINISHED, Lock, is_stamped, pins, stamp
 from qa.bootstrap.machine import Machine
-from qa.bootstrap.parts import VENV
-from qa.bootstrap.provision import provide
+from qa.bootstrap.parts import VENV, Part
 from qa.errors import SetupError
 
 OLDEST_PYTHON = (3, 11)
@@ -87,13 +86,18 @@ def prepare(environment: Environment, lock: Lock, machine: Machine) -> None:
     """Make sure that the environment holds a lock as it stands now.
 
     Raises:
-        SetupError: Python cannot make environments, or a package could not be installed.
+        SetupError: the environment could not be made, or a package could not be installed.
     """
     if _is_prepared(environment, lock):
         return
     with _alone(environment.root):
         if not _is_prepared(environment, lock):
             _fill(environment, lock, machine)
+
+
+def parts_to_make(environment: Environment) -> tuple[Part, ...]:
+    """Return the parts of the system that making the environment needs; none if it is made."""
+    return VENV if _needs_making(environment) else ()
 
 
 def is_sound(environment: Environment) -> bool:
@@ -112,6 +116,10 @@ def is_sound(environment: Environment) -> bool:
 def _is_prepared(environment: Environment, lock: Lock) -> bool:
     text = _stamp_text(environment)
     return is_stamped(text, lock, environment.root, LAUNCHER) and environment.python.exists()
+
+
+def _needs_making(environment: Environment) -> bool:
+    return _stamp_text(environment) == UNFINISHED or not is_sound(environment)
 
 
 def _stamp_text(environment: Environment) -> str:
@@ -134,8 +142,7 @@ def _alone(root: Path) -> Iterator[None]:
 
 def _fill(environment: Environment, lock: Lock, machine: Machine) -> None:
     before = _stamp_text(environment)
-    if before == UNFINISHED or not is_sound(environment):
-        provide(VENV, machine)
+    if _needs_making(environment):
         shutil.rmtree(environment.folder, ignore_errors=True)
         environment.folder.mkdir()
         before = ""

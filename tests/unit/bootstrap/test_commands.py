@@ -30,6 +30,10 @@ def environment(tmp_path: Path) -> Environment:
     made = Environment(root=tmp_path)
     made.python.parent.mkdir(parents=True)
     made.python.touch()
+    pip = made.folder / "lib" / "python3.11" / "site-packages" / "pip"
+    pip.mkdir(parents=True)
+    (pip / "__main__.py").touch()
+    (made.folder / "pyvenv.cfg").write_text("version = 3.11.2\n")
     for lock in (RUNTIME, DEVELOPMENT, LOCKING):
         lock.path(tmp_path).touch()
     stamps = [stamp(lock, tmp_path, LAUNCHER) for lock in (DEVELOPMENT, LOCKING)]
@@ -66,6 +70,12 @@ def test_demo_needs_no_browser(environment: Environment) -> None:
     libraries = {part for part in PARTS if part.startswith("lib")}
     with pytest.raises(BecameError):
         follow(["demo"], environment, FakeMachine(has=libraries).machine())
+
+
+def test_all_parts_missing_are_named_at_once(environment: Environment) -> None:
+    (environment.folder / "pyvenv.cfg").unlink()
+    with pytest.raises(SetupError, match=r"lacks ensurepip, libpango.*-venv libpango.* qpdf$"):
+        follow(["test"], environment, FakeMachine(has={"apt-get"}).machine())
 
 
 def test_lint_runs_every_check_after_a_failure(environment: Environment) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from qa.bootstrap.environment import LAUNCHER, Environment, is_sound, prepare
+from qa.bootstrap.environment import LAUNCHER, Environment, is_sound, parts_to_make, prepare
 from qa.bootstrap.lock import DEVELOPMENT, RUNTIME, UNFINISHED
 from qa.bootstrap.machine import Outcome
 from qa.errors import SetupError
@@ -45,7 +46,7 @@ def _fake(environment: Environment, pip: Outcome = GOOD) -> FakeMachine:
             return GOOD
         return pip
 
-    return FakeMachine(has={"ensurepip"}, answer=answer)
+    return FakeMachine(answer=answer)
 
 
 def _interrupted(command: Sequence[str]) -> Outcome:
@@ -118,11 +119,26 @@ def test_failed_download_keeps_what_was_there(environment: Environment) -> None:
     assert environment.stamp.read_text() == before
 
 
-def test_python_without_venv_is_named_with_its_package(environment: Environment) -> None:
-    fake = FakeMachine(has={"apt-get"})
-    with pytest.raises(
-        SetupError, match=r"lacks ensurepip.*apt-get install --yes python3\.\d+-venv"
-    ):
+def test_making_needs_what_the_system_may_have_left_out(environment: Environment) -> None:
+    (part,) = parts_to_make(environment)
+    assert part.names == ("ensurepip",)
+    assert re.fullmatch(r"python3\.\d+-venv", part.debian)
+
+
+def test_environment_once_made_needs_no_part(environment: Environment) -> None:
+    _make(environment)
+    assert parts_to_make(environment) == ()
+
+
+def test_unfinished_environment_needs_its_parts_again(environment: Environment) -> None:
+    _make(environment)
+    environment.stamp.write_text(UNFINISHED)
+    assert parts_to_make(environment) != ()
+
+
+def test_failed_making_quotes_the_reason(environment: Environment) -> None:
+    fake = FakeMachine(answer=lambda command: Outcome(status=1, text="no space left"))
+    with pytest.raises(SetupError, match=r"no space left\nPython could not make"):
         prepare(environment, RUNTIME, fake.machine())
 
 
