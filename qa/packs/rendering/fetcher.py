@@ -19,11 +19,15 @@ STATIC = Path(__file__).resolve().parents[2] / "static"
 FONTS: Mapping[str, Path] = {path.name: path for path in sorted(STATIC.glob("vendor/*/*.ttf"))}
 """The faces of the package by file name."""
 
-STYLES: Mapping[str, Path] = {path.name: path for path in sorted(STATIC.glob("packs/*.css"))}
-"""The style sheets of the package by file name."""
+STYLES: Mapping[str, Path] = {path.name: path for path in sorted(STATIC.glob("packs/*.*"))}
+"""The style sheets of the package, and the marks that they draw, by file name."""
 
 _ADDRESS = re.compile(r"pack:(photo|font|style)/([A-Za-z0-9.-]+)")
-_MEDIA_TYPES = {"photo": "image/jpeg", "font": "font/ttf", "style": "text/css"}
+_MEDIA_TYPES = {
+    ".ttf": "font/ttf",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+}
 _START_OF_SCAN = 0xDA
 _APP1, _APP15, _COMMENT = 0xE1, 0xEF, 0xFE
 
@@ -101,7 +105,8 @@ class PackFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint carries no ty
         content = path.read_bytes()
         if match[1] == "photo":
             _refuse_unclean(path, content)
-        return _FileResponse(url, path, content, _MEDIA_TYPES[match[1]])
+            return _FileResponse(url, path, content, "image/jpeg")
+        return _FileResponse(url, path, content, _MEDIA_TYPES[path.suffix])
 
     def open(self, url: object, data: object = None, timeout: object = None) -> None:  # noqa: ARG002
         """Refuse: only `fetch` answers."""
