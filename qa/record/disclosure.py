@@ -15,10 +15,19 @@ from typing import Annotated, Any
 
 from qa.record import fields
 from qa.record.canonical import digest
+from qa.record.entry import Entry
 from qa.record.fields import Json
 from qa.record.schema import PersonalReader, Withheld, field_readers, json_name
 
 SALT_BYTES = 16
+
+
+def _personal_value(value: Json) -> str | float:
+    """Text or a number; the field that it stands for judges it further."""
+    return fields.text(value) if type(value) is str else _NUMBER(value)
+
+
+_NUMBER = fields.number(-1e6, 1e6, reason="no personal value is as large as that")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +44,7 @@ class Disclosure:
     entry: Annotated[str, fields.uuid]
     field: Annotated[str, fields.word_of(r"(/[^/~]+)+", "a path such as /client/name")]
     salt: Annotated[str, fields.word_of(r"[A-Za-z0-9_-]{22}(==)?", "base64url of 16 bytes")]
-    value: Annotated[Any, lambda value: value]
+    value: Annotated[str | float, _personal_value]
 
     @property
     def digest(self) -> str:
@@ -107,7 +116,14 @@ def personal_paths(body: Any, prefix: str = "") -> Iterator[str]:
                     yield from personal_paths(item, f"{path}/{index}")
 
 
-_INDEX = re.compile(r"\d+")
+def entry_paths(entry: Entry) -> Iterator[str]:
+    """Where an entry's body, or the new body of a correction, holds personal values."""
+    yield from personal_paths(entry.body)
+    if entry.new_body is not None:
+        yield from personal_paths(entry.new_body, "/body")
+
+
+_INDEX = re.compile(r"0|[1-9][0-9]*")
 
 
 def _holder(body: Json, path: str) -> tuple[Json, str | int]:

@@ -53,10 +53,13 @@ def shown(value: Json) -> str:
         return "true" if value else "false"
     if value is None:
         return "null"
+    if isinstance(value, int) and abs(value) >= 10**15:
+        return f"a number of {len(str(abs(value)))} digits"
     if isinstance(value, int | float):
-        return f"{value:.10g}".replace("-", "−") if abs(value) < 1e15 else f"{value:.3g}"
+        return f"{value:.10g}".replace("-", "−")
     if isinstance(value, str):
-        return f"“{value[:57]}…”" if len(value) > 60 else f"“{value}”"
+        visible = "".join(sign if sign.isprintable() else "�" for sign in value[:61])
+        return f"“{visible[:57]}…”" if len(value) > 60 else f"“{visible}”"
     return "a list" if isinstance(value, list) else "an object"
 
 
@@ -123,7 +126,7 @@ def key(value: Json) -> str:
     return value
 
 
-_BAY = re.compile(r"r[1-9]\d{0,3}b[1-9]\d{0,3}")
+_BAY = re.compile(r"r[1-9][0-9]{0,3}b[1-9][0-9]{0,3}")
 
 
 def bay_key(value: Json) -> str:
@@ -140,12 +143,18 @@ def truth(value: Json) -> bool:
     return value
 
 
+_TIME_SIGNS = re.compile(r"[0-9W-]+T[0-9:.,]+(Z|[+-][0-9:]+)?")
+"""Python's reader takes any sign between date and time; ISO 8601 takes T."""
+_FIRST_YEAR, _LAST_YEAR = 1970, 2200
+"""So that no arithmetic with a time can leave the calendar."""
+
+
 def moment(value: Json) -> datetime:
     """A time with an offset, ISO 8601."""
     if type(value) is not str:
         raise Fault(f"is {shown(value)}; it must be a time such as 2026-05-12T08:40:00+01:00")
     try:
-        when = datetime.fromisoformat(value)
+        when = datetime.fromisoformat(value if _TIME_SIGNS.fullmatch(value) else "")
     except ValueError as error:
         raise Fault(
             f"is {shown(value)}, which is no time; write it like 2026-05-12T08:40:00+01:00"
@@ -154,6 +163,11 @@ def moment(value: Json) -> datetime:
         raise Fault(
             f"is {shown(value)}, a time without an offset, so nobody can tell when that was; "
             "add the offset, such as +01:00 for British Summer Time"
+        )
+    if not _FIRST_YEAR <= when.year <= _LAST_YEAR:
+        raise Fault(
+            f"is {shown(value)}; a record's times lie between {_FIRST_YEAR} and {_LAST_YEAR}, "
+            "check the year"
         )
     return when
 
@@ -214,7 +228,7 @@ def place(dimensions: int, names: str) -> Reader:
     return read
 
 
-_PHOTO_FILE = re.compile(r"photos/[^/\\\x00-\x1f]{1,200}")
+_PHOTO_FILE = re.compile(r"photos/[^/\\]{1,200}")
 
 
 def photo_file(value: Json) -> str:
@@ -222,6 +236,7 @@ def photo_file(value: Json) -> str:
     if (
         type(value) is not str
         or not _PHOTO_FILE.fullmatch(value)
+        or not value.isprintable()
         or value in ("photos/.", "photos/..")
     ):
         raise Fault(f"is {shown(value)}; a photo is named photos/FILE, without further folders")

@@ -85,8 +85,8 @@ def write_folder(record: Record, photos: Iterable[tuple[str, Path]], path: Path)
         making.rename(path)
     except OSError as error:
         raise UsageError(
-            f"{path} cannot be written: {error.strerror}; make room or choose another "
-            "place, nothing was left behind."
+            f"{path} cannot be written: {error.strerror}: {error.filename or path}; mend that, or choose "
+            "another place. Nothing was left behind."
         ) from error
     finally:
         shutil.rmtree(making, ignore_errors=True)
@@ -122,7 +122,7 @@ def _read_text(path: Path) -> str:
     except FileNotFoundError as error:
         raise _refused(str(path), "does not exist; a job folder holds one.") from error
     except UnicodeDecodeError as error:
-        line = path.read_bytes()[: error.start].count(b"\n") + 1
+        line = error.object[: error.start].count(b"\n") + 1
         place = f"{path.name}, line {line}"
         raise _refused(place, "is not UTF-8; save the file as UTF-8.", line) from error
     except OSError as error:

@@ -1,7 +1,8 @@
 """Whether the entries of a record agree with each other: people, areas, edges, keys, numbers.
 
 A lot or an instrument that nobody registered is not refused: the work was done with it all the
-same, and the assessment says that it cannot be traced.
+same, and the assessment says that it cannot be traced. Only a usage needs its lot, which alone
+tells what was used.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass, field
 from qa.errors import Problem
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import Closure, Nonconformity
-from qa.record.kinds.papers import ErasedDisclosure, Erasure, Photo
+from qa.record.kinds.papers import Correction, ErasedDisclosure, Erasure, Photo
 from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
 from qa.record.kinds.readings import Examination, Measurement, Observation
@@ -38,29 +39,23 @@ def reference_problems(entries: Sequence[Entry]) -> Iterator[Problem]:
         entries: the record's entries in order, each readable on its own.
     """
     known = _gather(entries)
-    first_line: dict[tuple[type, object], int | None] = {}
+    in_force = _bodies_in_force(entries)
+    first_place: dict[tuple[type, object], str] = {}
     for entry in entries:
         body = entry.new_body or entry.body
         for name, sentence in _faults(entry, body, known):
-            yield Problem(
-                place=f"record.jsonl, line {entry.line}" if entry.line else f"entry {entry.id}",
-                sentence=sentence,
-                line=entry.line,
-                field=name,
-            )
-        registered = None if entry.new_body else _registered_key(entry.body)
+            yield _problem(entry, name, sentence)
+        registered = _registered_key(in_force[entry.id])
         if registered is None:
             continue
         slot = (type(entry.body), registered)
-        if slot in first_line:
-            yield Problem(
-                place=f"record.jsonl, line {entry.line}",
-                sentence=f"{entry.kind} “{registered}” was already registered in line "
-                f"{first_line[slot]}; use another key, or correct the first entry.",
-                line=entry.line,
-                field=str(entry.kind),
+        if slot in first_place:
+            sentence = (
+                f"{entry.kind} “{registered}” was already registered in {first_place[slot]}; use "
+                "another key, or correct the first entry."
             )
-        first_line.setdefault(slot, entry.line)
+            yield _problem(entry, str(entry.kind), sentence)
+        first_place.setdefault(slot, f"line {entry.line}" if entry.line else "an earlier entry")
 
 
 def _gather(entries: Sequence[Entry]) -> _Known:
@@ -80,7 +75,21 @@ def _gather(entries: Sequence[Entry]) -> _Known:
     return known
 
 
-def _registered_key(body: Body) -> object | None:
+def _bodies_in_force(entries: Sequence[Entry]) -> Mapping[str, Body | None]:
+    """The last body of every entry by id; None where it was withdrawn, so that its key is free."""
+    bodies: dict[str, Body | None] = {entry.id: entry.body for entry in entries}
+    for entry in entries:
+        if isinstance(entry.body, Correction):
+            bodies[entry.body.corrects] = entry.new_body
+    return bodies
+
+
+def _problem(entry: Entry, name: str, sentence: str) -> Problem:
+    place = f"record.jsonl, line {entry.line}" if entry.line else f"entry {entry.id}"
+    return Problem(place=place, sentence=sentence, line=entry.line, field=name)
+
+
+def _registered_key(body: Body | None) -> object | None:
     match body:
         case Area():
             return body.area

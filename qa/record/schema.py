@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Annotated, Any, TypeVar
 
-from qa.record.fields import Fault, Json, Reader, shown
+from qa.record.fields import Fault, Json, Reader, sha256, shown
 
 T = TypeVar("T")
 
@@ -35,8 +35,8 @@ class PersonalReader:
 
     def __call__(self, value: Json) -> Any:
         """The value, or `Withheld` with the digest that stands for it."""
-        if type(value) is dict and value.keys() == {"digest"} and type(value["digest"]) is str:
-            return Withheld(value["digest"])
+        if type(value) is dict and value.keys() == {"digest"}:
+            return Withheld(sha256(value["digest"]))
         return self.reader(value)
 
 
@@ -136,16 +136,17 @@ def _reader_in(hint: Any) -> Reader:
 def written(value: Any) -> Json:
     """A body, or a value in one, as the JSON that `object_reader` reads back to it.
 
-    Fields that hold None were left out and are left out again.
+    Fields that may be left out and hold None are left out; a correction's null body stays.
     """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         if isinstance(value, Withheld):
             return {"digest": value.digest}
-        pairs = (
-            (json_name(field.name), getattr(value, field.name))
+        return {
+            json_name(field.name): written(item)
             for field in dataclasses.fields(value)
-        )
-        return {name: written(item) for name, item in pairs if item is not None}
+            if (item := getattr(value, field.name)) is not None
+            or field.default is dataclasses.MISSING
+        }
     if isinstance(value, tuple):
         return [written(item) for item in value]
     if isinstance(value, datetime | date):

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from qa.record.chain import GENESIS, entry_hash
-from qa.record.disclosure import Disclosure, personal_paths, withhold
+from qa.record.disclosure import Disclosure, entry_paths, withhold
 from qa.record.entry import Entry, read_entry
 from qa.record.fields import Json
 from qa.record.kinds.papers import Photo
 from qa.record.reading import Record
 from qa.record.registry import Kind
+from qa.record.schema import written as as_json
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +51,7 @@ def seal(
         new_salt: answers a fresh base64url salt of 16 random bytes at each call.
 
     Raises:
-        KeyError: a photo entry whose file is not in `photos`.
+        KeyError: a photo entry, or a correction of one, whose file is not in `photos`.
     """
     sealed: list[Entry] = []
     disclosures: list[Disclosure] = []
@@ -58,9 +59,8 @@ def seal(
     prev = GENESIS
     for seq, (entry, arrival) in enumerate(entries):
         written, moved = _without_personal_values(entry, new_salt)
-        if isinstance(entry.body, Photo):
-            written["body"] |= _photo_fields(photos[entry.body.file])
-        opened = {**written, "body": {**entry.written["body"], **_photo_part(written)}}
+        written["body"] = _with_photo_fields(written["body"], entry, photos)
+        opened = {**written, "body": _with_photo_fields(entry.written["body"], entry, photos)}
         added = _ledger_fields(seq, prev, arrival)
         written |= added
         prev = written["hash"] = entry_hash(written)
@@ -74,22 +74,21 @@ def seal(
 def _without_personal_values(
     entry: Entry, new_salt: Callable[[], str]
 ) -> tuple[dict[str, Json], tuple[Disclosure, ...]]:
-    paths = list(personal_paths(entry.body))
-    if entry.new_body is not None:
-        paths.extend(personal_paths(entry.new_body, "/body"))
-    body, moved = withhold(entry.written["body"], paths, entry=entry.id, new_salt=new_salt)
+    body, moved = withhold(
+        entry.written["body"], entry_paths(entry), entry=entry.id, new_salt=new_salt
+    )
     return {**entry.written, "body": body}, moved
 
 
-def _photo_fields(photo: PhotoFile) -> dict[str, Json]:
-    return {"sha256": photo.sha256, "bytes": photo.bytes, "media_type": photo.media_type}
-
-
-def _photo_part(written: Mapping[str, Json]) -> dict[str, Json]:
-    """The fields that were added to a photo's body, to stand in the opened one too."""
-    names = ("sha256", "bytes", "media_type")
-    body = written["body"]
-    return {name: body[name] for name in names if name in body}
+def _with_photo_fields(
+    body: dict[str, Json], entry: Entry, photos: Mapping[str, PhotoFile]
+) -> dict[str, Json]:
+    """A photo's body, or a correction's new body of one, with the facts of its file."""
+    if isinstance(entry.body, Photo):
+        return {**body, **as_json(photos[entry.body.file])}
+    if isinstance(entry.new_body, Photo):
+        return {**body, "body": {**body["body"], **as_json(photos[entry.new_body.file])}}
+    return body
 
 
 def _ledger_fields(seq: int, prev: str, arrival: Arrival) -> dict[str, Json]:

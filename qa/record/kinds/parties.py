@@ -82,7 +82,7 @@ class Opening(Body):
     job: Key
     title: Text
     specification: Annotated[
-        str, fields.word_of(r"[a-z0-9][a-z0-9-]*/[1-9]\d*", "a key and a version: general-grp/1")
+        str, fields.word_of(r"[a-z0-9][a-z0-9-]*/[1-9][0-9]*", "a key and a version: general-grp/1")
     ]
     time_zone: Annotated[str, _time_zone]
     firm: Annotated[Firm, object_reader(Firm)]

@@ -91,10 +91,14 @@ class Area(Body):
             if edge.edge in seen:
                 yield f".edges[{index}].edge", f"is {shown(edge.edge)} a second time; rename one"
             seen.add(edge.edge)
+        outline_is_sound = False
         try:
+            _ = Outline(points_m=self.outline_m)
+            outline_is_sound = True
             _ = self.roof
         except OutlineError as error:
-            yield ".outline_m", f"cannot be used: {str(error).rstrip('.')}"
+            path = ".openings_m" if outline_is_sound else ".outline_m"
+            yield path, f"cannot be used: {str(error).rstrip('.')}"
 
     @property
     def roof(self) -> RoofArea:

@@ -119,9 +119,9 @@ class Examination(Body):
     bay: BayKey
     wet_out: Annotated[WetOut, fields.choice(WetOut)]
     pinholes: Pinholes
-    trapped_air: TrappedAir
     examined_m2: ExaminedM2
     opaque_cm2: OpaqueCm2 | None = None
+    trapped_air: TrappedAir | None = None
     passes: Passes | None = None
     thickness_mm: ThicknessesMm | None = None
     after_repair: Truth | None = None
