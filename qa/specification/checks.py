@@ -84,8 +84,10 @@ def _read_check(table: Table, key: str, hold_points: tuple[Stage, ...] | None) -
 def _read_limits(table: Table) -> Limits:
     lower = table.optional(table.number, "lower")
     upper = table.optional(table.number, "upper")
+    if not table.is_sound("lower", "upper"):
+        return Limits()
     try:
-        return Limits() if table.is_faulty else Limits(lower=lower, upper=upper)
+        return Limits(lower=lower, upper=upper)
     except DomainError as error:
         table.note("lower", str(error))
         return Limits()

@@ -47,15 +47,14 @@ class Table:
 
     Attributes:
         path: where the table stands, such as "check.deck.moisture".
-        is_faulty: whether a fault was noted on one of its own keys.
     """
 
     def __init__(self, values: Mapping[str, object], path: str, faults: Faults) -> None:
         self.path = path
-        self.is_faulty = False
         self._values = values
         self._faults = faults
         self._read: set[str] = set()
+        self._faulty: set[str] = set()
 
     def __contains__(self, key: str) -> bool:
         return key in self._values
@@ -63,9 +62,18 @@ class Table:
     def __iter__(self) -> Iterator[str]:
         return iter(self._values)
 
+    @property
+    def is_faulty(self) -> bool:
+        """Whether a fault was noted on any of its own keys."""
+        return bool(self._faulty)
+
+    def is_sound(self, *keys: str) -> bool:
+        """Whether no fault was noted on any of `keys`."""
+        return self._faulty.isdisjoint(keys)
+
     def note(self, key: str, sentence: str) -> None:
         """Note a fault of `key`; the sentence ends in a full stop."""
-        self.is_faulty = True
+        self._faulty.add(key)
         self._faults.note(self.path, key, sentence)
 
     def optional(self, read: Callable[[str], T], key: str) -> T | None:
@@ -99,7 +107,7 @@ class Table:
     def count(self, key: str, *, least: int) -> int:
         """Read a whole number of at least `least`."""
         number = self.number(key)
-        if not self.is_faulty and (number < least or number != int(number)):
+        if self.is_sound(key) and (number < least or number != int(number)):
             self.note(key, f"{key} is {number:g}; write a whole number, {least} or more.")
         return int(number)
 
@@ -118,9 +126,9 @@ class Table:
         """Read a list of different values of an enumeration, at least one."""
         values = self._list(key)
         found = tuple(self._as_choice(key, value, kind) for value in values)
-        if not self.is_faulty and not found:
+        if self.is_sound(key) and not found:
             self.note(key, f"{key} is an empty list; name at least one.")
-        if not self.is_faulty and len(set(found)) < len(found):
+        if self.is_sound(key) and len(set(found)) < len(found):
             self.note(key, f"{key} names something twice; name each once.")
         return found
 
