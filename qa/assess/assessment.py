@@ -1,0 +1,104 @@
+"""`assess`: the one way from a job and a specification to an assessment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from qa.assess.conditions import judge_conditions
+from qa.assess.consumption import FIRST_MIX, judge_consumption, judge_first_mixes
+from qa.assess.cure import DRY_HOURS, judge_dry_hours, judge_topcoat_interval
+from qa.assess.dryness import DRY, judge_dryness
+from qa.assess.examinations import judge_examinations
+from qa.assess.finding import Assessment, Finding, StageOutcome, StageStatus
+from qa.assess.frame import Frame, frame_of
+from qa.assess.lateness import judge_lateness
+from qa.assess.mixes import judge_mixes
+from qa.assess.nonconformities import judge_nonconformities, resolve
+from qa.assess.photo_requests import judge_photos
+from qa.assess.recorded import judge_recorded, readings_by_check
+from qa.assess.stages import (
+    CREW,
+    PERIMETER,
+    is_released,
+    judge_crew,
+    judge_perimeter,
+    judge_stages,
+)
+from qa.record.job import Job
+from qa.specification.model import Specification
+from qa.trade.bays import parse_bay_key
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+
+
+def assess(job: Job, specification: Specification) -> Assessment:
+    """A job judged by a specification.
+
+    Pure: the same job and specification give the same assessment, byte for byte.
+
+    Args:
+        job: the fold of a record whose checks the specification knows, see
+            `qa.assess.fitting.require_fitting`.
+        specification: the one that the job pins.
+    """
+    findings = tuple(sorted(resolve(job, _findings(frame_of(job, specification))), key=_order))
+    return Assessment(
+        job=job.reference,
+        specification=specification.name,
+        specification_sha256=specification.sha256,
+        entries=len(job.entries),
+        head=job.head,
+        stages=tuple(
+            StageOutcome(
+                stage=stage,
+                status=_status(found for found in findings if found.stage is stage),
+                released=is_released(job, stage),
+            )
+            for stage in Stage
+        ),
+        findings=findings,
+    )
+
+
+def _findings(frame: Frame) -> Iterator[Finding]:
+    answers = readings_by_check(frame)
+    yield from judge_recorded(frame)
+    yield from judge_perimeter(frame, answers.get(PERIMETER, ()))
+    yield from judge_conditions(frame)
+    yield from judge_dryness(frame, answers.get(DRY, ()))
+    yield from judge_mixes(frame)
+    yield from judge_crew(frame, answers.get(CREW, ()))
+    yield from judge_first_mixes(frame, answers.get(FIRST_MIX, ()))
+    yield from judge_examinations(frame)
+    yield from judge_consumption(frame)
+    yield from judge_topcoat_interval(frame)
+    yield from judge_dry_hours(frame, answers.get(DRY_HOURS, ()))
+    yield from judge_photos(frame)
+    yield from judge_stages(frame)
+    yield from judge_lateness(frame)
+    yield from judge_nonconformities(frame)
+
+
+def _order(found: Finding) -> tuple[object, ...]:
+    bay = parse_bay_key(found.bay) if found.bay else None
+    return (
+        found.stage.order,
+        found.check,
+        found.area or "",
+        (bay.row, bay.number) if bay else (0, 0),
+        found.subject or "",
+    )
+
+
+def _status(findings: Iterable[Finding]) -> StageStatus:
+    """How a stage stands; what is still outside weighs most, then what is not known."""
+    found = tuple(findings)
+    if any(f.is_open for f in found):
+        return StageStatus.OUTSIDE
+    if any(f.verdict in (Verdict.NOT_RECORDED, Verdict.UNDECIDED) for f in found):
+        return StageStatus.INCOMPLETE
+    if any(f.conceded for f in found):
+        return StageStatus.CONCEDED
+    if any(f.put_right for f in found):
+        return StageStatus.PUT_RIGHT
+    return StageStatus.WITHIN

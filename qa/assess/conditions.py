@@ -1,0 +1,226 @@
+"""Weather and deck while wet work goes on: temperatures, humidity, dew margin, how often read.
+
+Each reading is judged on its own, and each mix by its own deck temperature and the air of the last
+reading, as long as that reading still holds. Dew points follow `qa.trade.dew_point`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from qa.assess.finding import Finding
+from qa.assess.frame import Frame, grouped, when
+from qa.assess.judging import finding
+from qa.errors import DomainError
+from qa.record.job import Recorded
+from qa.record.kinds.readings import Conditions
+from qa.record.kinds.supplies import Mix
+from qa.trade.dew_point import dew_margin_k, dew_point_c
+from qa.trade.notation import quantity_text
+from qa.trade.vocabulary import WET_STAGES, Stage
+
+DECK = "conditions.deck_temperature"
+AIR = "conditions.air_temperature"
+MARGIN = "conditions.dew_margin"
+HUMIDITY = "conditions.humidity"
+INTERVAL = "conditions.interval"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Air:
+    """Air and humidity in force at a mix, with the reading that they come from."""
+
+    air_c: float | None
+    humidity_pct: float | None
+    reading: Recorded[Conditions] | None
+
+
+def judge_conditions(frame: Frame) -> Iterator[Finding]:
+    """The findings on readings and mixes of every wet stage."""
+    readings = grouped(sorted(frame.job.conditions, key=when), lambda r: r.body.stage)
+    for stage in WET_STAGES:
+        of_stage = readings.get(stage, [])
+        for reading in of_stage:
+            yield from _judge_reading(frame, reading)
+        mixes = frame.mixes.get(stage, ())
+        last = _LastReadings(of_stage, timedelta(hours=_holds_h(frame)))
+        for mix in mixes:
+            yield from _judge_mix(frame, mix, last.at(mix))
+        if not of_stage and not mixes:
+            for key in (DECK, AIR, MARGIN, HUMIDITY):
+                yield finding(frame, key, stage=stage)
+        yield from _judge_intervals(frame, stage, of_stage)
+
+
+def _holds_h(frame: Frame) -> float:
+    return frame.specification.figures.reading_holds_h.value
+
+
+def _judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Finding]:
+    body = reading.body
+    values = ((DECK, body.deck_c), (AIR, body.air_c), (HUMIDITY, body.humidity_pct))
+    for key, value in values:
+        if value is not None:
+            yield finding(
+                frame,
+                key,
+                stage=body.stage,
+                area=body.area,
+                subject=reading.id,
+                value=value,
+                on=(reading,),
+            )
+    if body.deck_c is None or body.air_c is None or body.humidity_pct is None:
+        return
+    margin, remark = _margin(body.deck_c, body.air_c, body.humidity_pct)
+    yield finding(
+        frame,
+        MARGIN,
+        stage=body.stage,
+        area=body.area,
+        subject=reading.id,
+        value=margin,
+        on=(reading,),
+        remark=remark,
+    )
+
+
+def _margin(deck_c: float, air_c: float, humidity_pct: float) -> tuple[float | None, str]:
+    """The dew margin in K and the remark that shows how it came about."""
+    try:
+        dew_c = dew_point_c(air_c=air_c, humidity_pct=humidity_pct)
+        margin_k = dew_margin_k(deck_c=deck_c, air_c=air_c, humidity_pct=humidity_pct)
+    except DomainError as error:
+        return None, f"The dew point cannot be reckoned: {error}"
+    return margin_k, (
+        f"Dew point {dew_c:.1f} °C from air {quantity_text(air_c, '°C')} and "
+        f"{quantity_text(humidity_pct, '%')} relative humidity, deck {quantity_text(deck_c, '°C')}."
+    ).replace("-", "−")
+
+
+class _LastReadings:
+    """The last reading of air and humidity before a mix, as long as it still holds."""
+
+    def __init__(self, readings: Sequence[Recorded[Conditions]], holds: timedelta) -> None:
+        complete = [r for r in readings if None not in (r.body.air_c, r.body.humidity_pct)]
+        self._by_area = grouped(complete, lambda reading: reading.body.area)
+        self._holds = holds
+
+    def at(self, mix: Recorded[Mix]) -> _Air:
+        found = [
+            reading
+            for area in (mix.body.area, None)
+            if (reading := _last_before(self._by_area.get(area, ()), mix.at)) is not None
+        ]
+        reading = max(found, key=when, default=None)
+        if reading is None or mix.at - reading.at > self._holds:
+            return _Air(air_c=mix.body.air_c, humidity_pct=None, reading=None)
+        air_c = reading.body.air_c if mix.body.air_c is None else mix.body.air_c
+        return _Air(air_c=air_c, humidity_pct=reading.body.humidity_pct, reading=reading)
+
+
+def _last_before(
+    readings: Sequence[Recorded[Conditions]], moment: datetime
+) -> Recorded[Conditions] | None:
+    """The last of readings sorted by time that is not after `moment`, by bisection."""
+    low, high = 0, len(readings)
+    while low < high:
+        middle = (low + high) // 2
+        if readings[middle].at <= moment:
+            low = middle + 1
+        else:
+            high = middle
+    return readings[low - 1] if low else None
+
+
+def _judge_mix(frame: Frame, mix: Recorded[Mix], air: _Air) -> Iterator[Finding]:
+    body = mix.body
+    on = (mix,) if air.reading is None else (mix, air.reading)
+    if air.humidity_pct is None or air.air_c is None:
+        margin = None
+        holds = quantity_text(_holds_h(frame), "h")
+        remark = f"No reading of air and humidity within {holds} before the mix."
+    else:
+        margin, remark = _margin(body.deck_c, air.air_c, air.humidity_pct)
+    values = (
+        (DECK, body.deck_c, (mix,), ""),
+        (AIR, air.air_c, on, ""),
+        (HUMIDITY, air.humidity_pct, on, ""),
+        (MARGIN, margin, on, remark),
+    )
+    for key, value, entries, said in values:
+        yield finding(
+            frame,
+            key,
+            stage=body.stage,
+            area=body.area,
+            subject=body.mix,
+            value=value,
+            on=entries,
+            remark=said,
+        )
+
+
+def _judge_intervals(
+    frame: Frame, stage: Stage, readings: Sequence[Recorded[Conditions]]
+) -> Iterator[Finding]:
+    """The longest gap between readings while wet work went on, for each area."""
+    for area in frame.areas:
+        mixes = frame.mixes_of(stage, area)
+        here = [reading for reading in readings if reading.body.area in (area, None)]
+        if not mixes or not here:
+            if mixes or not frame.mixes.get(stage):
+                yield finding(frame, INTERVAL, stage=stage, area=area)
+            continue
+        worst, since = _longest_gap(frame, stage, area, mixes, here)
+        hours = worst / timedelta(hours=1)
+        yield finding(
+            frame,
+            INTERVAL,
+            stage=stage,
+            area=area,
+            value=hours,
+            expanded_uncertainty=0.0,
+            on=here,
+            remark=f"The longest gap begins on {frame.local_time(since)}.",
+        )
+
+
+def _longest_gap(
+    frame: Frame,
+    stage: Stage,
+    area: str,
+    mixes: Sequence[Recorded[Mix]],
+    readings: Sequence[Recorded[Conditions]],
+) -> tuple[timedelta, datetime]:
+    """The longest time without a reading during wet work, and when it begins.
+
+    Wet work of a day lasts from its first mix until its last mix is emptied. A reading before the
+    first mix counts as long as it still holds; interruptions are taken out.
+    """
+    holds = timedelta(hours=_holds_h(frame))
+    worst, since = timedelta(0), mixes[0].at
+    for of_day in grouped(mixes, lambda mix: frame.local_day(mix.at)).values():
+        start = of_day[0].at
+        end = max(max(mix.at, mix.body.emptied_at or mix.at) for mix in of_day)
+        opening = _last_before(readings, start)
+        times = [start if opening is None or start - opening.at > holds else opening.at]
+        times += [reading.at for reading in readings if start < reading.at < end]
+        for first, second in zip(times, [*times[1:], end], strict=True):
+            gap = second - first - _paused(frame, stage, area, first, second)
+            if gap > worst:
+                worst, since = gap, first
+    return worst, since
+
+
+def _paused(frame: Frame, stage: Stage, area: str, first: datetime, second: datetime) -> timedelta:
+    """How long work on an area was interrupted between two times."""
+    paused = timedelta(0)
+    for interruption in frame.job.interruptions:
+        body = interruption.body
+        if body.stage is stage and body.area in (area, None) and body.until is not None:
+            overlap = min(second, body.until) - max(first, body.from_)
+            paused += max(overlap, timedelta(0))
+    return paused

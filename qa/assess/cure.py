@@ -1,0 +1,164 @@
+"""The cure clock: between laminate and topcoat, and how long the finished roof was kept dry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+
+from qa.assess.finding import Finding
+from qa.assess.frame import Frame, when
+from qa.assess.judging import finding
+from qa.assess.recorded import Reading, judge_series
+from qa.record.job import Recorded
+from qa.record.kinds.supplies import Mix
+from qa.record.schema import Body
+from qa.trade.conformity import Limits, Verdict
+from qa.trade.cure import CureHours, CureRate, equivalent_hours
+from qa.trade.notation import number_text
+from qa.trade.vocabulary import Stage
+
+INTERVAL = "topcoat.interval"
+DRY_HOURS = "completion.dry_hours"
+EQUIVALENT, CLOCK = "equivalent hours", "clock hours"
+_HOUR = timedelta(hours=1)
+
+
+def judge_topcoat_interval(frame: Frame) -> Iterator[Finding]:
+    """Hours from the last laminate mix to the first topcoat mix of every area."""
+    for area in frame.areas:
+        laminate = frame.mixes_of(Stage.LAMINATE, area)
+        topcoat = frame.mixes_of(Stage.TOPCOAT, area)
+        if laminate and topcoat:
+            yield from _judge_interval(frame, area, laminate[-1], topcoat[0])
+        else:
+            yield finding(frame, INTERVAL, stage=Stage.TOPCOAT, area=area)
+
+
+def cure_rate(frame: Frame) -> CureRate:
+    """The rate of the specification's cure clock."""
+    figures = frame.specification.figures
+    return CureRate(
+        doubling_k=figures.cure_doubling_k.value,
+        floor_c=figures.cure_floor_c.value,
+        reference_c=figures.cure_reference_c.value,
+        longest_gap_h=figures.cure_longest_gap_h.value,
+    )
+
+
+def deck_readings(frame: Frame, area: str) -> list[tuple[datetime, float]]:
+    """Every deck temperature logged for an area, °C, in order of time."""
+    logged: list[tuple[datetime, float]] = [
+        (reading.at, reading.body.deck_c)
+        for reading in frame.job.conditions
+        if reading.body.area in (area, None) and reading.body.deck_c is not None
+    ]
+    logged += [(mix.at, mix.body.deck_c) for mix in frame.job.mixes if mix.body.area == area]
+    return sorted(logged)
+
+
+def _judge_interval(
+    frame: Frame, area: str, last: Recorded[Mix], first: Recorded[Mix]
+) -> Iterator[Finding]:
+    start = last.body.emptied_at or last.at
+    end = max(first.at, start)
+    clock_h = (first.at - start) / _HOUR
+    figure = frame.specification.figures.topcoat_clock_hours
+    yield finding(
+        frame,
+        INTERVAL,
+        stage=Stage.TOPCOAT,
+        area=area,
+        subject=CLOCK,
+        value=clock_h,
+        limits=Limits(lower=None, upper=figure.value),
+        sourced=figure,
+        on=(last, first),
+    )
+    cured = equivalent_hours(
+        deck_readings(frame, area), start=start, end=end, rate=cure_rate(frame)
+    )
+    yield finding(
+        frame,
+        INTERVAL,
+        stage=Stage.TOPCOAT,
+        area=area,
+        subject=EQUIVALENT,
+        value=cured.equivalent_h,
+        verdict=_verdict_with_gaps(frame, cured),
+        on=(last, first),
+        remark=_gaps_text(frame, cured),
+    )
+
+
+def _verdict_with_gaps(frame: Frame, cured: CureHours) -> Verdict | None:
+    """None where the value can be judged as it is; undecided where readings are missing.
+
+    What the readings cover is a lower bound: enough of it is enough, too little with gaps is not
+    known to be too little.
+    """
+    lower = frame.specification.checks[INTERVAL].limits.lower
+    if cured.gaps and lower is not None and cured.equivalent_h < lower:
+        return Verdict.UNDECIDED
+    return None
+
+
+def _gaps_text(frame: Frame, cured: CureHours) -> str:
+    covered = f"Readings cover {number_text(cured.covered_h, 3)} of "
+    covered += f"{number_text(cured.clock_h, 3)} h; hours at 20 °C are counted from them alone."
+    if not cured.gaps:
+        return covered
+    gaps = "; ".join(
+        f"{frame.local_time(gap.start)} to {frame.local_time(gap.end)}" for gap in cured.gaps
+    )
+    return f"{covered} No readings: {gaps}."
+
+
+def judge_dry_hours(frame: Frame, measured: Sequence[Reading]) -> Iterator[Finding]:
+    """How long each area was kept dry after its last topcoat mix.
+
+    Args:
+        frame: the job laid out for judging.
+        measured: the measurements of `completion.dry_hours`.
+    """
+    for area in frame.areas:
+        stated = [reading for reading in measured if reading.area in (area, None)]
+        if stated:
+            check = frame.specification.checks[DRY_HOURS]
+            yield from judge_series(frame, check, stated)
+            continue
+        topcoat = frame.mixes_of(Stage.TOPCOAT, area)
+        hours, on, remark = _watched(frame, area, topcoat[-1]) if topcoat else (None, [], "")
+        yield finding(
+            frame,
+            DRY_HOURS,
+            stage=Stage.COMPLETION,
+            area=area,
+            value=hours,
+            on=on,
+            remark=remark,
+        )
+
+
+def _watched(
+    frame: Frame, area: str, last: Recorded[Mix]
+) -> tuple[float | None, list[Recorded[Body]], str]:
+    """Hours until rain was first noted, or until the sky was last noted dry."""
+    start = last.body.emptied_at or last.at
+    looked = sorted(
+        (
+            reading
+            for reading in frame.job.conditions
+            if reading.at > start
+            and reading.body.area in (area, None)
+            and reading.body.rain is not None
+        ),
+        key=when,
+    )
+    rain = next((reading for reading in looked if reading.body.rain), None)
+    if rain is not None:
+        remark = f"Rain was noted on {frame.local_time(rain.at)}."
+        return (rain.at - start) / _HOUR, [last, rain], remark
+    if not looked:
+        return None, [last], "No reading after the last topcoat mix says whether it rained."
+    remark = f"Noted dry until {frame.local_time(looked[-1].at)}, at {len(looked)} looks."
+    return (looked[-1].at - start) / _HOUR, [last, *looked], remark

@@ -1,0 +1,172 @@
+"""`conditions.dry`: no rain from start to cure, or covered and dried before the restart.
+
+Rain is known from readings, from interruptions and from people's answers. Rain that was answered
+by stopping, covering and looking again before the next mix is no fault; rain that met open wet
+work, or a restart without a second look, is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from qa.assess.finding import Finding
+from qa.assess.frame import Frame, when
+from qa.assess.judging import finding
+from qa.assess.recorded import Reading, judge_series
+from qa.record.job import Recorded
+from qa.record.kinds.readings import Cause, Conditions, Interruption, Result
+from qa.record.kinds.supplies import Mix
+from qa.record.schema import Body
+from qa.trade.vocabulary import WET_STAGES, Stage
+
+DRY = "conditions.dry"
+_BEFORE_START = timedelta(hours=2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Weather:
+    """What is known of rain on one area during one stage."""
+
+    mixes: Sequence[Recorded[Mix]]
+    readings: Sequence[Recorded[Conditions]]
+    answers: Sequence[Reading]
+    interruptions: Sequence[Recorded[Interruption]]
+
+
+def judge_dryness(frame: Frame, answers: Sequence[Reading]) -> Iterator[Finding]:
+    """The findings of `conditions.dry` for every wet stage and area.
+
+    Args:
+        frame: the job laid out for judging.
+        answers: the observations of `conditions.dry`.
+    """
+    looked = sorted((r for r in frame.job.conditions if r.body.rain is not None), key=when)
+    for stage in WET_STAGES:
+        readings = [reading for reading in looked if reading.body.stage is stage]
+        for area in frame.areas:
+            weather = _weather(frame, stage, area, readings, answers)
+            yield from _judge_area(frame, stage, area, weather)
+
+
+def _weather(
+    frame: Frame,
+    stage: Stage,
+    area: str,
+    readings: Sequence[Recorded[Conditions]],
+    answers: Sequence[Reading],
+) -> _Weather:
+    return _Weather(
+        mixes=frame.mixes_of(stage, area),
+        readings=[reading for reading in readings if reading.body.area in (area, None)],
+        answers=[a for a in answers if a.stage is stage and a.area in (area, None)],
+        interruptions=[
+            interruption
+            for interruption in frame.job.interruptions
+            if interruption.body.stage is stage
+            and interruption.body.area in (area, None)
+            and interruption.body.cause is Cause.RAIN
+        ],
+    )
+
+
+def _judge_area(frame: Frame, stage: Stage, area: str, weather: _Weather) -> Iterator[Finding]:
+    faults = [
+        *(_interruption_fault(frame, area, weather, found) for found in weather.interruptions),
+        *(_reading_fault(frame, weather, reading) for reading in weather.readings),
+    ]
+    said = [fault for fault in faults if fault]
+    on: list[Recorded[Body]] = [
+        *weather.readings,
+        *weather.interruptions,
+        *(answer.on for answer in weather.answers),
+    ]
+    if said:
+        remark = " ".join(said)
+        yield finding(frame, DRY, stage=stage, area=area, answer=False, on=on, remark=remark)
+        return
+    if any(a.result in (Result.NO, Result.NOT_APPLICABLE) for a in weather.answers):
+        check = frame.specification.checks[DRY]
+        yield from judge_series(frame, check, weather.answers)
+        return
+    if not on:
+        if weather.mixes or not frame.mixes.get(stage):
+            yield finding(frame, DRY, stage=stage, area=area)
+        return
+    remark = " ".join(_told(frame, found) for found in weather.interruptions)
+    yield finding(frame, DRY, stage=stage, area=area, answer=True, on=on, remark=remark)
+
+
+def _told(frame: Frame, interruption: Recorded[Interruption]) -> str:
+    body = interruption.body
+    until = f" until {frame.local_time(body.until)}" if body.until else ""
+    protection = body.protection.rstrip(".")
+    return (
+        f"Rain from {frame.local_time(body.from_)}{until}: {protection}; looked at again before "
+        "the restart."
+    )
+
+
+def _interruption_fault(
+    frame: Frame, area: str, weather: _Weather, interruption: Recorded[Interruption]
+) -> str | None:
+    """What is wrong with how rain was answered, or None."""
+    body = interruption.body
+    began = frame.local_time(body.from_)
+    after = [mix for mix in weather.mixes if mix.at > body.from_]
+    if body.until is None:
+        if after:
+            return f"Rain from {began} was never noted as over, and work went on."
+        return None
+    during = [mix for mix in after if mix.at < body.until]
+    if during:
+        return f"Mix {during[0].body.mix} was made during the rain of {began}."
+    if after and not _dry_again(weather, body.until, after[0].at):
+        return (
+            f"Nobody looked whether the area was dry between the rain of {began} and mix "
+            f"{after[0].body.mix}."
+        )
+    return _bay_fault(frame, area, interruption)
+
+
+def _dry_again(weather: _Weather, since: datetime, before: datetime) -> bool:
+    """Whether a reading without rain or a “yes” stands between two times."""
+    looked = [r.at for r in weather.readings if r.body.rain is False]
+    looked += [a.on.at for a in weather.answers if a.result is Result.YES]
+    return any(since <= moment <= before for moment in looked)
+
+
+def _bay_fault(frame: Frame, area: str, interruption: Recorded[Interruption]) -> str | None:
+    """Which bays that the rain met were not examined again after it, or None."""
+    body = interruption.body
+    if body.stage is not Stage.LAMINATE or body.until is None:
+        return None
+    examined = {
+        examination.body.bay
+        for examination in frame.job.examinations
+        if examination.body.area == area and examination.at >= body.until
+    }
+    missing = [bay for bay in body.bays or () if bay not in examined]
+    if not missing:
+        return None
+    return f"Rain met bays {', '.join(missing)}; they were not examined after it."
+
+
+def _reading_fault(frame: Frame, weather: _Weather, reading: Recorded[Conditions]) -> str | None:
+    """Why a reading of rain speaks against the work, or None where an interruption answers it."""
+    if not reading.body.rain or not weather.mixes:
+        return None
+    start = weather.mixes[0].at - _BEFORE_START
+    if reading.at < start:
+        return None
+    for interruption in weather.interruptions:
+        body = interruption.body
+        if body.from_ - _BEFORE_START <= reading.at and (
+            body.until is None or reading.at <= body.until
+        ):
+            return None
+    return (
+        f"Rain was noted on {frame.local_time(reading.at)} and no interruption with cover stands "
+        "for it."
+    )

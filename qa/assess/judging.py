@@ -1,0 +1,136 @@
+"""Making one finding: the verdict from the trade's rule, the sentences, the photos that show it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from qa.assess.finding import Finding
+from qa.assess.frame import Frame
+from qa.assess.wording import exact_sentence, plain_sentence
+from qa.record.job import Recorded
+from qa.record.schema import Body
+from qa.specification.model import Check, Sourced
+from qa.trade.conformity import Limits, Verdict, judge
+from qa.trade.vocabulary import Stage
+
+NO_LIMITS = Limits(lower=None, upper=None)
+
+
+def finding(
+    frame: Frame,
+    key: str,
+    *,
+    stage: Stage,
+    area: str | None = None,
+    bay: str | None = None,
+    subject: str | None = None,
+    value: float | None = None,
+    answer: bool | None = None,
+    verdict: Verdict | None = None,
+    limits: Limits | None = None,
+    sourced: Sourced | None = None,
+    expanded_uncertainty: float | None = None,
+    on: Iterable[Recorded[Body]] = (),
+    reason: str | None = None,
+    remark: str = "",
+) -> Finding:
+    """One finding.
+
+    Args:
+        frame: the job laid out for judging.
+        key: the check's key.
+        stage: the stage of the entry that is judged.
+        area: the area's key, or None.
+        bay: the bay's key, or None.
+        subject: what was judged where there are several, or None.
+        value: what was measured, in the check's unit.
+        answer: for an observation, whether the answer was the good one.
+        verdict: where given, it stands; else it follows from value or answer, and is
+            `NOT_RECORDED` where there is neither.
+        limits: where given, they replace the check's own.
+        sourced: where given, its basis and source replace the check's own.
+        expanded_uncertainty: of the value, k = 2, or None where not known.
+        on: the entries that it rests on.
+        reason: why the check does not apply.
+        remark: what the expert should know beside, a sentence or more.
+    """
+    check = frame.specification.checks[key]
+    limits = check.limits if limits is None else limits
+    sourced = check if sourced is None else sourced
+    if verdict is None:
+        verdict = _verdict(frame, value, answer, limits, expanded_uncertainty)
+    name = frame.area_name(area) if len(frame.areas) > 1 else None
+    return Finding(
+        check=key,
+        stage=stage,
+        area=area,
+        bay=bay,
+        subject=subject,
+        value=value,
+        unit=check.unit,
+        expanded_uncertainty=expanded_uncertainty,
+        lower=limits.lower,
+        upper=limits.upper,
+        verdict=verdict,
+        put_right=False,
+        conceded=False,
+        basis=sourced.basis,
+        source=sourced.source,
+        entries=tuple(recorded.id for recorded in on),
+        photos=_photos(frame, check, area, bay, subject),
+        plain=plain_sentence(
+            check,
+            value=value,
+            limits=limits,
+            verdict=verdict,
+            reason=reason,
+            area_name=name,
+        ),
+        exact=exact_sentence(
+            check,
+            sourced,
+            value=value,
+            limits=limits,
+            expanded_uncertainty=expanded_uncertainty,
+            verdict=verdict,
+            answer=answer,
+            remark=f"Reason: {reason} {remark}".strip() if reason else remark,
+        ),
+    )
+
+
+def _verdict(
+    frame: Frame,
+    value: float | None,
+    answer: bool | None,
+    limits: Limits,
+    expanded_uncertainty: float | None,
+) -> Verdict:
+    if answer is not None:
+        return Verdict.WITHIN if answer else Verdict.OUTSIDE
+    if value is None:
+        return Verdict.NOT_RECORDED
+    return judge(
+        value,
+        limits=limits,
+        expanded_uncertainty=expanded_uncertainty,
+        rule=frame.specification.rule,
+    )
+
+
+def _photos(
+    frame: Frame, check: Check, area: str | None, bay: str | None, subject: str | None
+) -> tuple[str, ...]:
+    """Files of the photos that show what was judged: by check and place, by mix, by edge."""
+    by = frame.photos_by
+    shown = [
+        photo
+        for photo in by.get(("check", check.key), ())
+        if photo.body.area in (area, None) and photo.body.bay in (bay, None)
+    ]
+    if bay is not None and check.key.startswith("laminate."):
+        shown.extend(by.get(("bay", area, bay), ()))
+    if subject is not None:
+        shown.extend(by.get(("mix", subject), ()))
+        shown.extend(by.get(("edge", area, subject), ()))
+    return tuple(dict.fromkeys(photo.body.file for photo in shown))

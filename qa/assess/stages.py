@@ -1,0 +1,212 @@
+"""A stage as a whole: sign-off, release, crew, edges all round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+
+from qa.assess.finding import Finding
+from qa.assess.frame import Frame, when
+from qa.assess.judging import finding
+from qa.assess.recorded import Reading, judge_places
+from qa.record.job import Job, Recorded
+from qa.record.kinds.decisions import SignOff, SignOffDecision
+from qa.record.kinds.parties import Role
+from qa.record.kinds.readings import Examination
+from qa.record.schema import Body
+from qa.trade.conformity import Limits
+from qa.trade.notation import quantity_text
+from qa.trade.vocabulary import Stage
+
+SIGNED_OFF = "stage.signed_off"
+RELEASED = "stage.released"
+CREW = "laminate.crew"
+PERIMETER = "trims.perimeter_complete"
+_TAPE_M = 0.005
+"""Half a centimetre: lengths are given in metres to two places, so their sum can miss by less."""
+
+
+def work_of(job: Job, stage: Stage) -> list[Recorded[Body]]:
+    """The entries of work of a stage, in order of time: what was measured, seen, mixed and used."""
+    kinds: tuple[Sequence[Recorded[Body]], ...] = (
+        job.conditions,
+        job.measurements,
+        job.observations,
+        job.mixes,
+        job.usages,
+        job.interruptions,
+        job.examinations,
+    )
+    found = [entry for entries in kinds for entry in entries if stage_of(entry.body) is stage]
+    return sorted(found, key=when)
+
+
+def stage_of(body: Body) -> Stage | None:
+    """The stage that an entry belongs to, or None for one of the job as a whole."""
+    if isinstance(body, Examination):
+        return Stage.LAMINATE
+    stage: Stage | None = getattr(body, "stage", None)
+    return stage
+
+
+def judge_stages(frame: Frame) -> Iterator[Finding]:
+    """The findings on sign-off and release of every stage."""
+    work = {stage: work_of(frame.job, stage) for stage in Stage}
+    sign_offs = sorted(frame.job.sign_offs, key=when)
+    for stage in Stage:
+        of_stage = [sign_off for sign_off in sign_offs if sign_off.body.stage is stage]
+        yield _signed_off(frame, stage, of_stage, work[stage])
+        if frame.specification.stage_rule(stage).hold_point:
+            begun = [entry for later in tuple(Stage)[stage.order + 1 :] for entry in work[later]]
+            yield _released(frame, stage, of_stage, min(begun, key=when, default=None))
+
+
+def _signed_off(
+    frame: Frame,
+    stage: Stage,
+    sign_offs: Sequence[Recorded[SignOff]],
+    work: Sequence[Recorded[Body]],
+) -> Finding:
+    complete = [s for s in sign_offs if s.body.decision is SignOffDecision.COMPLETE]
+    if not complete:
+        return finding(frame, SIGNED_OFF, stage=stage)
+    last = complete[-1]
+    if work and last.at < work[-1].at:
+        return finding(
+            frame,
+            SIGNED_OFF,
+            stage=stage,
+            answer=False,
+            on=(last, work[-1]),
+            remark=f"Signed off on {frame.local_time(last.at)}, but work was recorded on "
+            f"{frame.local_time(work[-1].at)}.",
+        )
+    remark = f"By {last.by} on {frame.local_time(last.at)}."
+    return finding(frame, SIGNED_OFF, stage=stage, answer=True, on=(last,), remark=remark)
+
+
+def supervisor_decisions(
+    job: Job, sign_offs: Sequence[Recorded[SignOff]]
+) -> list[Recorded[SignOff]]:
+    """The releases and refusals among `sign_offs` that a supervisor made."""
+    crew = job.crew
+    return [
+        s
+        for s in sign_offs
+        if s.body.decision is not SignOffDecision.COMPLETE
+        and s.by in crew
+        and crew[s.by].role is Role.SUPERVISOR
+    ]
+
+
+def is_released(job: Job, stage: Stage) -> bool:
+    """Whether a supervisor's last decision on a stage was to release it."""
+    of_stage = [s for s in sorted(job.sign_offs, key=when) if s.body.stage is stage]
+    decided = supervisor_decisions(job, of_stage)
+    return bool(decided) and decided[-1].body.decision is SignOffDecision.RELEASED
+
+
+def _released(
+    frame: Frame,
+    stage: Stage,
+    sign_offs: Sequence[Recorded[SignOff]],
+    begun: Recorded[Body] | None,
+) -> Finding:
+    """Whether the stage was released before anything of a later stage began."""
+    decided = supervisor_decisions(frame.job, sign_offs)
+    before = [s for s in decided if begun is None or s.at <= begun.at]
+    if before and before[-1].body.decision is SignOffDecision.RELEASED:
+        said = f"By {before[-1].by} on {frame.local_time(before[-1].at)}."
+        return finding(frame, RELEASED, stage=stage, answer=True, on=(before[-1],), remark=said)
+    if begun is None and not decided:
+        return finding(frame, RELEASED, stage=stage, remark=_not_by_supervisor(frame, sign_offs))
+    if begun is None:
+        remark = f"Refused on {frame.local_time(decided[-1].at)}."
+        return finding(frame, RELEASED, stage=stage, answer=False, on=(decided[-1],), remark=remark)
+    later = next((s for s in decided if s.at > begun.at), None)
+    on = (begun,) if later is None else (later, begun)
+    remark = f"The next stage began on {frame.local_time(begun.at)}, {_then(frame, later)}."
+    remark = f"{remark} {_not_by_supervisor(frame, sign_offs)}".rstrip()
+    return finding(frame, RELEASED, stage=stage, answer=False, on=on, remark=remark)
+
+
+def _then(frame: Frame, later: Recorded[SignOff] | None) -> str:
+    if later is None:
+        return "and no supervisor has released this one"
+    return f"and this one was {later.body.decision} on {frame.local_time(later.at)}"
+
+
+def _not_by_supervisor(frame: Frame, sign_offs: Sequence[Recorded[SignOff]]) -> str:
+    real = supervisor_decisions(frame.job, sign_offs)
+    others = [
+        s for s in sign_offs if s.body.decision is not SignOffDecision.COMPLETE and s not in real
+    ]
+    if not others:
+        return ""
+    return f"A decision by {others[-1].by} does not count: only a supervisor releases or refuses."
+
+
+def judge_crew(frame: Frame, counted: Sequence[Reading]) -> Iterator[Finding]:
+    """People laminating: as counted, else as many as logged laminating work.
+
+    Args:
+        frame: the job laid out for judging.
+        counted: the measurements of `laminate.crew`.
+    """
+    if counted:
+        yield from judge_places(frame, frame.specification.checks[CREW], counted)
+        return
+    entries: list[Recorded[Body]] = [
+        *frame.mixes.get(Stage.LAMINATE, ()),
+        *frame.job.examinations,
+    ]
+    people = sorted({entry.by for entry in entries})
+    lower = frame.specification.checks[CREW].limits.lower
+    if not people or (lower is not None and len(people) < lower):
+        remark = "Nobody counted, and fewer people logged laminating work." if people else ""
+        yield finding(frame, CREW, stage=Stage.LAMINATE, remark=remark)
+        return
+    first = [next(entry for entry in entries if entry.by == person) for person in people]
+    yield finding(
+        frame,
+        CREW,
+        stage=Stage.LAMINATE,
+        value=float(len(people)),
+        expanded_uncertainty=0.0,
+        on=first,
+        remark=f"Laminating was logged by {', '.join(people)}.",
+    )
+
+
+def judge_perimeter(frame: Frame, answers: Sequence[Reading]) -> Iterator[Finding]:
+    """Trim on the whole perimeter: people's answer, and metres of edge against the outline.
+
+    Args:
+        frame: the job laid out for judging.
+        answers: observations and measurements of `trims.perimeter_complete`.
+    """
+    for key, area in frame.areas.items():
+        here = [answer for answer in answers if answer.area in (key, None)]
+        fitted_m = sum(edge.length_m for edge in area.body.edges)
+        measured = [answer.value for answer in here if answer.value is not None]
+        if measured:
+            fitted_m = sum(measured)
+        asked_m = area.roof.perimeter_m - _TAPE_M * max(1, len(area.body.edges))
+        said_no = any(answer.result == "no" for answer in here)
+        enough = fitted_m >= asked_m
+        yield finding(
+            frame,
+            PERIMETER,
+            stage=Stage.TRIMS,
+            area=key,
+            answer=None if not here and enough else (enough and not said_no),
+            limits=Limits(lower=None, upper=None),
+            on=[answer.on for answer in here],
+            remark=f"Edges fitted: {quantity_text(fitted_m, 'm')}; perimeter of the outline: "
+            f"{quantity_text(area.roof.perimeter_m, 'm')}.",
+        )
+
+
+def last_moment(job: Job) -> datetime:
+    """The latest stated time in the record."""
+    return max(entry.at for entry in job.entries)
