@@ -53,16 +53,17 @@ def load_specification(path: Path) -> Specification:
         SpecificationError: the file is missing, cannot be read, or holds any fault; the error
             carries all of them.
     """
+    file = path.name or str(path)
     try:
         content = path.read_bytes()
     except FileNotFoundError as error:
-        raise _unreadable(path.name, "there is no such file; check the path.") from error
+        raise _unreadable(file, "there is no such file; check the path.") from error
     except IsADirectoryError as error:
-        raise _unreadable(path.name, "this is a folder; name the file in it.") from error
+        raise _unreadable(file, "this is a folder; name the file in it.") from error
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise _unreadable(path.name, f"the file cannot be opened: {reason}.") from error
-    return parse_specification(content, file=path.name)
+        raise _unreadable(file, f"the file cannot be opened: {reason}.") from error
+    return parse_specification(content, file=file)
 
 
 def parse_specification(content: bytes, *, file: str) -> Specification:

@@ -614,6 +614,11 @@ def test_folder_in_place_of_a_file_is_named(tmp_path: Path) -> None:
         load_specification(tmp_path)
 
 
+def test_folder_without_a_name_is_named_too() -> None:
+    with pytest.raises(SpecificationError, match=r"^\.: this is a folder"):
+        load_specification(Path())
+
+
 def test_file_below_a_file_cannot_be_opened(tmp_path: Path) -> None:
     (tmp_path / "plain").write_text("")
     with pytest.raises(SpecificationError, match="the file cannot be opened: Not a directory"):
