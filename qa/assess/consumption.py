@@ -135,21 +135,25 @@ def _mass_kg(frame: Frame, usage: Usage) -> float | None:
 
 def bay_groups(frame: Frame, stage: Stage, area: str) -> tuple[BayGroup, ...]:
     """The mixes of an area gathered into groups that share no bay with each other."""
-    groups: list[tuple[set[str], list[Recorded[Mix]]]] = []
-    for mix in frame.mixes_of(stage, area):
-        bays = set(mix.body.bays or ())
-        if not bays:
-            continue
-        touching = [group for group in groups if group[0] & bays]
-        groups = [group for group in groups if not group[0] & bays]
-        for group in touching:
-            bays |= group[0]
-        groups.append((bays, [*(m for group in touching for m in group[1]), mix]))
-    groups.sort(key=lambda group: (group[1][0].at, group[1][0].position))
-    return tuple(_group(frame, area, bays, mixes) for bays, mixes in groups)
+    leader: dict[str, str] = {}
+    placed = [mix for mix in frame.mixes_of(stage, area) if mix.body.bays]
+    for mix in placed:
+        first, *others = mix.body.bays or ()
+        for bay in others:
+            leader[_leader_of(leader, bay)] = _leader_of(leader, first)
+    groups = grouped(placed, lambda mix: _leader_of(leader, (mix.body.bays or ("",))[0]))
+    return tuple(_group(frame, area, mixes) for mixes in groups.values())
 
 
-def _group(frame: Frame, area: str, bays: set[str], mixes: Sequence[Recorded[Mix]]) -> BayGroup:
+def _leader_of(leader: dict[str, str], bay: str) -> str:
+    """The bay that stands for all bays known to be worked together with `bay`."""
+    while leader.get(bay, bay) != bay:
+        bay = leader[bay]
+    return bay
+
+
+def _group(frame: Frame, area: str, mixes: Sequence[Recorded[Mix]]) -> BayGroup:
+    bays = {bay for mix in mixes for bay in mix.body.bays or ()}
     planned = frame.areas[area].bays
     known = all(bay in planned for bay in bays)
     return BayGroup(

@@ -10,9 +10,10 @@ from __future__ import annotations
 import dataclasses
 import difflib
 import typing
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from typing import Annotated, Any, TypeVar
 
 from qa.record.fields import Fault, Json, Reader, sha256, shown
@@ -104,14 +105,19 @@ def _agreeing(body: B) -> B:
     return body
 
 
-def _unknown(name: str, readers: dict[str, Reader]) -> str:
+def _unknown(name: str, readers: Mapping[str, Reader]) -> str:
     near = difflib.get_close_matches(name, readers, n=1)
     hint = f"did you mean {near[0]}?" if near else f"the fields are: {', '.join(readers)}"
     return f"is not a field of this kind; {hint}"
 
 
-def field_readers(cls: type) -> dict[str, Reader]:
+def field_readers(cls: type) -> Mapping[str, Reader]:
     """The reader of every field of `cls`, by name, in the order of the class."""
+    return _field_readers(cls)
+
+
+@cache
+def _field_readers(cls: type) -> Mapping[str, Reader]:
     hints = typing.get_type_hints(cls, include_extras=True)
     return {
         json_name(field.name): _reader_in(hints[field.name]) for field in dataclasses.fields(cls)
