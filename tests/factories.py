@@ -129,7 +129,7 @@ class RecordBuilder:
                 "id": identifier,
                 "kind": kind,
                 "at": self._stated(at),
-                "by": by or _default_person(kind, body),
+                "by": _default_person(kind, body) if by is None else by,
                 "body": copy.deepcopy(body),
             }
         )

@@ -85,8 +85,8 @@ def write_folder(record: Record, photos: Iterable[tuple[str, Path]], path: Path)
         making.rename(path)
     except OSError as error:
         raise UsageError(
-            f"{path} cannot be written: {error.strerror}: {error.filename or path}; mend that, or choose "
-            "another place. Nothing was left behind."
+            f"{path} cannot be written: {error.strerror}: {error.filename or path}; mend that, or "
+            "choose another place. Nothing was left behind."
         ) from error
     finally:
         shutil.rmtree(making, ignore_errors=True)

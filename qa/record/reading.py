@@ -17,7 +17,6 @@ from qa.record.chain import GENESIS, chain_fault
 from qa.record.disclosure import Disclosure, disclose, entry_paths
 from qa.record.entry import Entry, read_entry
 from qa.record.fields import Fault, Json, shown
-from qa.record.kinds.parties import Opening
 from qa.record.references import reference_problems
 from qa.record.registry import BODIES, Kind
 from qa.record.schema import object_reader
@@ -234,15 +233,15 @@ def _opening_problems(entries: list[Entry], found: list[Problem]) -> Iterator[Pr
             f"the first entry is of kind {entries[0].kind}; a record opens with kind job.",
             "kind",
         )
-    for entry in entries[1:]:
-        if isinstance(entry.body, Opening):
-            yield _at(
-                RECORD_FILE,
-                entry.line,
-                "opens a job a second time; one record holds one job. Correct the first entry "
-                "instead, or start another folder.",
-                "kind",
-            )
+    openings = [entry for entry in entries if entry.kind is Kind.JOB]
+    for entry in openings[1:]:
+        yield _at(
+            RECORD_FILE,
+            entry.line,
+            "opens a job a second time; one record holds one job. Correct the first entry "
+            "instead, or start another folder.",
+            "kind",
+        )
 
 
 def _chain_problems(entries: tuple[Entry, ...]) -> Iterator[Problem]:
