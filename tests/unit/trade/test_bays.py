@@ -60,9 +60,12 @@ def test_strips_are_one_mat_less_the_overlap(height_m: float, rows: int) -> None
     assert max(bay.row for bay in bays_of(rectangle(3.0, height_m))) == rows
 
 
-def test_float_noise_adds_no_strip() -> None:
-    """0.1 + 4.8 - 0.1 is above 4.8 in binary arithmetic."""
-    assert max(bay.row for bay in bays_of(rectangle(3.0, 4.8, y_m=0.1))) == 5
+@pytest.mark.parametrize(
+    ("height_m", "y_m", "rows"), [(1.95, 0.4, 2), (3.85, 0.0, 4), (4.8, 1.1, 5), (6.7, 0.0, 7)]
+)
+def test_float_noise_adds_no_strip(height_m: float, y_m: float, rows: int) -> None:
+    """Whole strips that binary arithmetic makes a hair more: (3.85 - 1) / 0.95 is above 3."""
+    assert max(bay.row for bay in bays_of(rectangle(3.0, height_m, y_m=y_m))) == rows
 
 
 def test_first_strip_is_a_whole_mat_wide() -> None:

@@ -96,6 +96,12 @@ def test_acceptance_limit_conforms_with_977_per_mille() -> None:
     assert NormalDist(accepted, standard).cdf(2.0) == pytest.approx(0.97725, abs=5e-6)
 
 
+def test_value_out_by_the_whole_uncertainty_is_undecided() -> None:
+    """At a limit of nought the comparison is exact."""
+    assert guarded(1.0, 1.0, Limits(upper=0.0)) is Verdict.UNDECIDED
+    assert guarded(nextafter(1.0, 2.0), 1.0, Limits(upper=0.0)) is Verdict.OUTSIDE
+
+
 def test_uncertainty_wider_than_the_band_never_conforms() -> None:
     assert guarded(30.0, 5.0) is Verdict.UNDECIDED
 

@@ -86,6 +86,14 @@ def test_longest_gap_itself_is_still_covered(apart_min: int, gaps: int) -> None:
     assert len(cure([(NOON, 20.0), (later, 20.0)], NOON, later).gaps) == gaps
 
 
+def test_rounded_longest_gap_still_covers() -> None:
+    """A third of an hour, written with ten digits, covers readings 20 minutes apart."""
+    rate = CureRate(doubling_k=10.0, floor_c=5.0, reference_c=20.0, longest_gap_h=0.3333333333)
+    later = NOON + timedelta(minutes=20)
+    found = equivalent_hours([(NOON, 20.0), (later, 20.0)], start=NOON, end=later, rate=rate)
+    assert found.gaps == ()
+
+
 def test_no_readings_leave_the_whole_time_a_gap() -> None:
     found = cure([], NOON, after(3))
     assert (found.equivalent_h, found.covered_h) == (0.0, 0.0)

@@ -28,6 +28,21 @@ def test_turn_is_exact_for_near_straight_paths(
     assert turn(start, corner, end) == exact_turn(start, corner, end)
 
 
+@given(
+    start=PLACES,
+    along=st.tuples(st.integers(-9, 9), st.integers(-9, 9)),
+    steps=st.tuples(st.integers(-9, 9), st.integers(-9, 9)),
+)
+def test_turn_is_exact_along_a_line_of_tenths(
+    start: tuple[float, float], along: tuple[int, int], steps: tuple[int, int]
+) -> None:
+    """Tenths have no exact binary form, so such points lie a hair beside their line."""
+    corner, end = (
+        (start[0] + step * along[0] / 10.0, start[1] + step * along[1] / 10.0) for step in steps
+    )
+    assert turn(start, corner, end) == exact_turn(start, corner, end)
+
+
 @given(start=PLACES, corner=PLACES, end=PLACES)
 def test_turn_changes_sign_with_its_direction(
     start: tuple[float, float], corner: tuple[float, float], end: tuple[float, float]
