@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from PIL import Image
 
 from qa.photos.colour import flattened, to_srgb
-from qa.photos.decoding import decode, size_within
+from qa.photos.decoding import decode, size_within, upright_size
 
 QUALITY = 82
 """JPEG quality: pinholes and strands stay crisp, at about 150 kB for a print copy of a textured
 roof; 90 costs 45 % more bytes for a difference that print does not show (project choice)."""
 
-_SHARPEST_SAFE = Image.Resampling.BICUBIC
+_FILTER = Image.Resampling.BICUBIC
 """Keeps more of the finest detail than the linear filters and rings less than Lanczos."""
 
 _T = Image.Transpose
@@ -51,23 +51,22 @@ def clean_copies(data: bytes, *, name: str, long_edges_px: Sequence[int]) -> tup
     """
     picture = decode(data, name=name, long_edge_px=long_edges_px[0])
     # Colours and turn are changed on the largest copy, not on the original: fewer pixels. Each
-    # smaller copy is made from the one before it.
-    copy = _reduced(flattened(picture.image), long_edges_px[0])
+    # smaller copy is made from the one before it, but to a size that is reckoned from the original.
+    size_px = picture.size_px
+    copy = _resized(flattened(picture.image), size_within(size_px, long_edges_px[0]))
     copy = to_srgb(copy, picture.colour_profile)
-    if picture.orientation in _UPRIGHT:
+    if picture.orientation != 1:
         copy = copy.transpose(_UPRIGHT[picture.orientation])
+        size_px = upright_size(size_px, picture.orientation)
     copies = []
     for long_edge_px in long_edges_px:
-        copy = _reduced(copy, long_edge_px)
+        copy = _resized(copy, size_within(size_px, long_edge_px))
         copies.append(_jpeg(copy))
     return tuple(copies)
 
 
-def _reduced(image: Image.Image, long_edge_px: int) -> Image.Image:
-    size_px = size_within(image.size, long_edge_px)
-    if size_px == image.size:
-        return image
-    return image.resize(size_px, _SHARPEST_SAFE, reducing_gap=2.0)
+def _resized(image: Image.Image, size_px: tuple[int, int]) -> Image.Image:
+    return image if image.size == size_px else image.resize(size_px, _FILTER, reducing_gap=2.0)
 
 
 def _jpeg(image: Image.Image) -> bytes:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from PIL import Image
+from PIL import Image, UnidentifiedImageError
 
 from qa.errors import PhotoError
 from qa.photos.exif import read_exif
@@ -61,12 +61,14 @@ class Picture:
     """A decoded picture, as stored: not yet turned upright, in its own colours.
 
     Attributes:
-        image: the pixels.
+        image: the pixels, perhaps at a fraction of the picture's size.
+        size_px: width and height of the whole picture.
         orientation: the turn still to be applied, 1 to 8.
         colour_profile: the ICC profile of the pixels, empty where there is none.
     """
 
     image: Image.Image
+    size_px: tuple[int, int]
     orientation: int
     colour_profile: bytes
 
@@ -82,8 +84,9 @@ def read_header(data: bytes, *, name: str) -> Header:
         PhotoError: the bytes are none of the formats taken, or the picture is too large.
     """
     kind = _kind(data, name)
-    with strict_decoding(), _refusing(name, kind):
-        image = _open(data, kind, name)
+    with strict_decoding():
+        with _refusing(name, kind):
+            image = _open(data, kind, name)
         return _header(image, kind)
 
 
@@ -101,15 +104,22 @@ def decode(data: bytes, *, name: str, long_edge_px: int) -> Picture:
         PhotoError: as `read_header`, and where the picture breaks off or cannot be decoded.
     """
     kind = _kind(data, name)
-    with strict_decoding(), _refusing(name, kind):
-        image = _open(data, kind, name)
+    with strict_decoding():
+        with _refusing(name, kind):
+            image = _open(data, kind, name)
         header = _header(image, kind)
-        # The target must have the picture's own shape: a square one as wide as the long edge is
-        # taller than the half-size picture, and then nothing is reduced at all.
-        image.draft(None, size_within(image.size, long_edge_px))
-        image.load()
-        profile = image.info.get("icc_profile") or b""
-        return Picture(image=image, orientation=header.camera.orientation, colour_profile=profile)
+        with _refusing(name, kind):
+            if kind is JPEG:  # a HEIC's draft would be its embedded thumbnail: another picture
+                # The target must have the picture's own shape: a square one as wide as the long
+                # edge is taller than the half-size picture, and then nothing is reduced at all.
+                image.draft(None, size_within(image.size, long_edge_px))
+            image.load()
+    return Picture(
+        image=image,
+        size_px=(header.width_px, header.height_px),
+        orientation=header.camera.orientation,
+        colour_profile=image.info.get("icc_profile") or b"",
+    )
 
 
 def size_within(size_px: tuple[int, int], long_edge_px: int) -> tuple[int, int]:
@@ -122,6 +132,15 @@ def size_within(size_px: tuple[int, int], long_edge_px: int) -> tuple[int, int]:
     share = min(1.0, long_edge_px / max(size_px))
     width_px, height_px = size_px
     return max(1, round(width_px * share)), max(1, round(height_px * share))
+
+
+def upright_size(size_px: tuple[int, int], orientation: int) -> tuple[int, int]:
+    """Return width and height after the turn of an Exif orientation, 1 to 8.
+
+    Source: CIPA DC-008, tag 0x0112: 5 to 8 are turned by a quarter, mirrored or not.
+    """
+    width_px, height_px = size_px
+    return (height_px, width_px) if orientation >= 5 else size_px
 
 
 def _kind(data: bytes, name: str) -> Kind:
@@ -183,6 +202,8 @@ def _refusing(name: str, kind: Kind) -> Iterator[None]:
     except Exception as error:  # decoders raise six kinds and more
         word = kind.media_type.removeprefix("image/").upper()
         reason = str(error) or type(error).__name__
+        if isinstance(error, UnidentifiedImageError):  # it names an object, not a reason
+            reason = "its header cannot be read"
         raise PhotoError(
             name,
             f"begins as a {word} but cannot be decoded to its end ({reason}): it is damaged or "

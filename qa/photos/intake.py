@@ -85,9 +85,8 @@ def facts_of(data: bytes, *, name: str) -> PhotoFacts:
     from qa.photos import decoding  # noqa: PLC0415  # see the module's docstring
 
     header = decoding.read_header(data, name=name)
-    width_px, height_px = header.width_px, header.height_px
-    if header.camera.orientation >= 5:  # turned by a quarter, with or without mirroring
-        width_px, height_px = height_px, width_px
+    stored_px = (header.width_px, header.height_px)
+    width_px, height_px = decoding.upright_size(stored_px, header.camera.orientation)
     return PhotoFacts(
         sha256=hashlib.sha256(data).hexdigest(),
         bytes=len(data),

@@ -3,14 +3,16 @@
 A copy is found by the original's SHA-256, its size and the recipe it was made by, and its file's
 name also holds its own SHA-256: a file that was cut short or altered is not a copy, and is made
 again. Every copy can be made again from its original, so the folder may be deleted at any time.
+
+The work is shared by threads, not by processes: decoding, scaling and encoding run outside the
+interpreter's lock, so two threads keep two cores as busy as two processes do, without half a second
+to start them and without running the caller's main module a second time.
 """
 
 from __future__ import annotations
 
-import multiprocessing
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import partial
@@ -23,9 +25,6 @@ from qa.photos.intake import read_original
 
 RECIPE = 1
 """Raised whenever the way of making copies changes, so that older copies are not found."""
-
-_FEWEST_FOR_PROCESSES = 6
-"""Below this, starting two processes takes longer than they save (measured: half a second)."""
 
 
 class Size(StrEnum):
@@ -70,7 +69,7 @@ Progress = Callable[[int, int], None]
 
 
 class RenditionCache:
-    """A folder of copies; several processes may use it at once."""
+    """A folder of copies; several threads and processes may use it at once."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -88,8 +87,8 @@ class RenditionCache:
         Args:
             photos: the originals; one that is named twice is copied once.
             sizes: the sizes wanted.
-            workers: processes to share the work, 1 or more; few photos are copied in this one.
-            progress: called in this process.
+            workers: threads that share the work, 1 or more.
+            progress: called in the caller's thread.
 
         Returns:
             One rendition for each photo and size, in the order of both.
@@ -99,11 +98,11 @@ class RenditionCache:
                 its copies cannot be written. The first in order is named; copies made stay.
         """
         missing = self._missing(photos, sizes)
-        for done, refusal in enumerate(self._outcomes(missing, sizes, workers), start=1):
-            if refusal is not None:
-                raise PhotoError(refusal.name, refusal.sentence)
-            if progress is not None:
-                progress(done, len(missing))
+        make = partial(_make_copies, self._folder, sizes)
+        with ThreadPoolExecutor(workers) as pool:
+            for done, _ in enumerate(pool.map(make, missing), start=1):
+                if progress is not None:
+                    progress(done, len(missing))
         return tuple(
             Rendition(sha256=photo.sha256, size=size, path=self.copy(photo.sha256, size))
             for photo in photos
@@ -134,59 +133,21 @@ class RenditionCache:
             if any(find_copy(self._folder, photo.sha256, _stem(size)) is None for size in sizes)
         )
 
-    def _outcomes(
-        self, missing: Sequence[Original], sizes: Sequence[Size], workers: int
-    ) -> Iterator[_Refusal | None]:
-        make = partial(_make_copies, self._folder, tuple(sizes))
-        if workers < 2 or len(missing) < _FEWEST_FOR_PROCESSES:
-            yield from map(make, missing)
-            return
-        # Spawned, not forked: the caller may be a server with threads. A decoder that a hostile
-        # file brings down takes a worker with it and not the server.
-        spawn = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(workers, mp_context=spawn) as pool:
-            outcomes = pool.map(make, missing)
-            for photo in missing:
-                yield _next_outcome(outcomes, photo)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Refusal:
-    """Why an original has no copies; a value, because it crosses from one process to another."""
-
-    name: str
-    sentence: str
-
-
-def _next_outcome(outcomes: Iterator[_Refusal | None], photo: Original) -> _Refusal | None:
-    try:
-        return next(outcomes)
-    except BrokenProcessPool:
-        sentence = (
-            "the process that copied it, or the photograph beside it, came to a sudden end. Set it "
-            "apart and try again; if that does not help, free some memory."
-        )
-        return _Refusal(name=photo.name, sentence=sentence)
-
-
-def _make_copies(folder: Path, sizes: Sequence[Size], photo: Original) -> _Refusal | None:
-    """Make and write the copies of one original; runs in a worker."""
-    # Imported here: a process that finds all copies in place needs no decoder.
+def _make_copies(folder: Path, sizes: Sequence[Size], photo: Original) -> None:
+    """Make and write the copies of one original."""
+    # Imported here: a program that finds all copies in place needs no decoder.
     from qa.photos.copying import clean_copies  # noqa: PLC0415
 
     largest_first = sorted(sizes, key=lambda size: -size.long_edge_px)
     edges_px = [size.long_edge_px for size in largest_first]
+    copies = clean_copies(_read_unchanged(photo), name=photo.name, long_edges_px=edges_px)
     try:
-        data = _read_unchanged(photo)
-        copies = clean_copies(data, name=photo.name, long_edges_px=edges_px)
         for size, jpeg in zip(largest_first, copies, strict=True):
             write_copy(folder, photo.sha256, _stem(size), jpeg)
-    except PhotoError as error:
-        return _Refusal(name=error.name, sentence=str(error).removeprefix(f"{error.name}: "))
     except OSError as error:
         sentence = f"its copy cannot be written to {folder} ({error.strerror}). Make room there."
-        return _Refusal(name=photo.name, sentence=sentence)
-    return None
+        raise PhotoError(photo.name, sentence) from error
 
 
 def _read_unchanged(photo: Original) -> bytes:
