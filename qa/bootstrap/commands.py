@@ -39,7 +39,8 @@ def main(arguments: Sequence[str]) -> int:
         print(error, file=sys.stderr)
         return EXIT_UNREADABLE
     except OSError as error:
-        print(f"The set-up stopped at {error.filename}: {error.strerror}.", file=sys.stderr)
+        where = f" at {error.filename}" if error.filename else ""
+        print(f"The set-up stopped{where}: {error.strerror or error}.", file=sys.stderr)
         return EXIT_UNREADABLE
     except KeyboardInterrupt:
         print(

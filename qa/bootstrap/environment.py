@@ -90,7 +90,7 @@ def prepare(environment: Environment, lock: Lock, machine: Machine) -> None:
     """
     if _is_prepared(environment, lock):
         return
-    with _alone(environment.root):
+    with _alone(environment.root, machine):
         if not _is_prepared(environment, lock):
             _fill(environment, lock, machine)
 
@@ -130,11 +130,19 @@ def _stamp_text(environment: Environment) -> str:
 
 
 @contextmanager
-def _alone(root: Path) -> Iterator[None]:
-    """Hold the checkout's folder; the system lets go of it even when the program is killed."""
+def _alone(root: Path, machine: Machine) -> Iterator[None]:
+    """Hold the checkout's folder; the system lets go of it even when the program is killed.
+
+    The programs run meanwhile inherit the hold, so a pip that outlives us is waited for.
+    """
     handle = os.open(root, os.O_RDONLY)
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX)
+        os.set_inheritable(handle, True)
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            machine.say("Another run is filling .venv; waiting for it …")
+            fcntl.flock(handle, fcntl.LOCK_EX)
         yield
     finally:
         os.close(handle)
@@ -143,7 +151,8 @@ def _alone(root: Path) -> Iterator[None]:
 def _fill(environment: Environment, lock: Lock, machine: Machine) -> None:
     before = _stamp_text(environment)
     if _needs_making(environment):
-        shutil.rmtree(environment.folder, ignore_errors=True)
+        if environment.folder.exists():
+            shutil.rmtree(environment.folder)
         environment.folder.mkdir()
         before = ""
         environment.stamp.write_text(UNFINISHED, encoding="utf-8")

@@ -126,6 +126,8 @@ def _run(command: Sequence[str]) -> Outcome:
     done = subprocess.run(
         command,
         check=False,
+        # Handles made inheritable on purpose go along, no others: see the hold in `environment`.
+        close_fds=False,
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import re
 import subprocess
 import sys
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
+from threading import Event
 
 import pytest
 
-from qa.bootstrap.environment import LAUNCHER, Environment, is_sound, parts_to_make, prepare
+from qa.bootstrap.environment import LAUNCHER, Environment, _alone, is_sound, parts_to_make, prepare
 from qa.bootstrap.lock import DEVELOPMENT, RUNTIME, UNFINISHED
 from qa.bootstrap.machine import Outcome
 from qa.errors import SetupError
@@ -108,6 +112,41 @@ def test_interrupted_environment_is_made_anew(environment: Environment) -> None:
     prepare(environment, RUNTIME, _fake(environment).machine())
     assert not (environment.folder / "half").exists()
     assert environment.stamp.read_text().startswith("runtime ")
+
+
+def test_two_runs_do_not_fill_one_environment_at_once(environment: Environment) -> None:
+    """The second waits for the first, and then finds nothing left to do."""
+    first, second = _fake(environment), _fake(environment)
+    pip = first.answer
+    started, told = Event(), Event()
+
+    def slow(command: Sequence[str]) -> Outcome:
+        started.set()
+        assert told.wait(timeout=60)
+        return pip(command)
+
+    first.answer = slow
+    waiting = replace(
+        second.machine(), say=lambda sentence: (second.said.append(sentence), told.set())
+    )
+    with ThreadPoolExecutor() as threads:
+        filling = threads.submit(prepare, environment, RUNTIME, first.machine())
+        assert started.wait(timeout=60)
+        prepare(environment, RUNTIME, waiting)
+        filling.result()
+    assert second.said == ["Another run is filling .venv; waiting for it …"]
+    assert second.commands == []
+
+
+def test_program_that_outlives_us_keeps_the_hold(environment: Environment) -> None:
+    with _alone(environment.root, _fake(environment).machine()):
+        running = subprocess.Popen(["cat"], stdin=subprocess.PIPE, close_fds=False)
+    other = os.open(environment.root, os.O_RDONLY)
+    with pytest.raises(BlockingIOError):
+        fcntl.flock(other, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    running.communicate()
+    fcntl.flock(other, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    os.close(other)
 
 
 def test_failed_download_keeps_what_was_there(environment: Environment) -> None:
