@@ -15,6 +15,7 @@ from pathlib import Path
 
 from qa.errors import Problem, RecordError, UsageError
 from qa.record.canonical import canonical_json
+from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Erasure, Photo
 from qa.record.reading import PERSONAL_FILE, RECORD_FILE, Record, read_record
@@ -97,14 +98,18 @@ def record_text(entries: Iterable[Entry]) -> str:
     return "".join(canonical_json(entry.written).decode() + "\n" for entry in entries)
 
 
+def disclosure_text(disclosures: Iterable[Disclosure]) -> str:
+    """`personal.jsonl` for these disclosures, each in canonical form on its own line."""
+    return "".join(canonical_json(as_json(d)).decode() + "\n" for d in disclosures)
+
+
 def _fill(folder: Path, record: Record, photos: Iterable[tuple[str, Path]]) -> None:
     (folder / "photos").mkdir()
     for name, original in photos:
         shutil.copyfile(original, folder / name)
     _write_durably(folder / RECORD_FILE, record_text(record.entries))
     if record.disclosures:
-        lines = (canonical_json(as_json(d)).decode() + "\n" for d in record.disclosures)
-        _write_durably(folder / PERSONAL_FILE, "".join(lines))
+        _write_durably(folder / PERSONAL_FILE, disclosure_text(record.disclosures))
 
 
 def _write_durably(path: Path, text: str) -> None:

@@ -1,0 +1,111 @@
+"""What a pack is made from, and the few look-ups that every chapter needs.
+
+A pack is a pure function of this value: job, specification, assessment and print copies in, bytes
+out. Chapters read it and build contexts; templates never see it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import cached_property
+from pathlib import Path
+
+from qa.assess.finding import Assessment
+from qa.assess.frame import Frame, frame_of
+from qa.record.job import Job
+from qa.record.reading import Record
+from qa.record.schema import Withheld
+from qa.specification.model import Specification
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackPhoto:
+    """One photo as a pack shows it.
+
+    Attributes:
+        file: its name in the record: "photos/IMG_0012.jpg".
+        sha256: digest of the original.
+        print_copy: the clean JPEG that is embedded; None where the original was erased.
+        print_sha256: digest by which the page addresses the print copy.
+        taken_at: time from the camera, where it gave one with an offset.
+        camera: maker and model as the file gives them, or None.
+        width_px, height_px: of the upright original.
+    """
+
+    file: str
+    sha256: str
+    print_copy: Path | None
+    print_sha256: str | None
+    taken_at: datetime | None
+    camera: str | None
+    width_px: int
+    height_px: int
+
+    @property
+    def address(self) -> str | None:
+        """What an `img` names it by."""
+        return f"pack:photo/{self.print_sha256}" if self.print_sha256 else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PackSource:
+    """Everything that a pack is made from.
+
+    Attributes:
+        photos: by file name in the record.
+        specification_bytes: the specification's file, which travels inside the pack.
+        program: name and version of the program: "Laidtrue 0.1.0".
+    """
+
+    record: Record
+    job: Job
+    specification: Specification
+    specification_bytes: bytes
+    assessment: Assessment
+    photos: Mapping[str, PackPhoto]
+    program: str
+
+    @cached_property
+    def frame(self) -> Frame:
+        """The job laid out as the assessment looked at it."""
+        return frame_of(self.job, self.specification)
+
+    @cached_property
+    def dated(self) -> datetime:
+        """The date of the pack, UTC: when the record last grew.
+
+        The clock of the machine that prints has no part in it, so the same record gives the same
+        bytes on any day.
+        """
+        times = (entry.received_at or entry.at for entry in self.job.entries)
+        return max(times).astimezone(UTC).replace(microsecond=0)
+
+    @property
+    def edition(self) -> str:
+        """Which state of the record a pack shows: it grows with every entry."""
+        return f"edition {self.assessment.entries}, record {self.assessment.head[:12]}"
+
+    def person(self, key: str) -> str:
+        """The name of one of the crew, or the key where the name is withheld."""
+        person = self.job.crew.get(key)
+        return key if person is None else disclosed(person.name, key)
+
+    def time_text(self, when: datetime) -> str:
+        """Date and time on the site: "12 May 2026, 08:40"."""
+        return f"{self.day_text(when)}, {when.astimezone(self.job.time_zone):%H:%M}"
+
+    def day_text(self, when: datetime | date) -> str:
+        """Date on the site: "12 May 2026"."""
+        day = when.astimezone(self.job.time_zone) if isinstance(when, datetime) else when
+        return f"{day.day} {day:%B %Y}"
+
+    def clock_text(self, when: datetime) -> str:
+        """Time of day on the site: "08:40"."""
+        return f"{when.astimezone(self.job.time_zone):%H:%M}"
+
+
+def disclosed(value: str | float | Withheld | None, otherwise: str = "withheld") -> str:
+    """A personal value as text, or `otherwise` where it is withheld or was not given."""
+    return otherwise if value is None or isinstance(value, Withheld) else str(value)
