@@ -125,14 +125,19 @@ class Camera:
             depth,
         )
 
-    def seen(self, point: Vector) -> Vector:
-        """Return where `point` falls: column, row and depth in m."""
+    def thrown(self, point: Vector) -> Vector:
+        """Return column * w, row * w and the depth w of a point, which may lie behind the lens."""
         right, down, ahead = self.axes
         offset = subtract(point, self.stands)
-        depth = max(dot(offset, ahead), NEAR_M)
-        scale = self.focal_px / depth
+        depth = dot(offset, ahead)
         return (
-            self.width_px / 2 + scale * dot(offset, right),
-            self.height_px / 2 + scale * dot(offset, down),
+            self.width_px / 2 * depth + self.focal_px * dot(offset, right),
+            self.height_px / 2 * depth + self.focal_px * dot(offset, down),
             depth,
         )
+
+    def seen(self, point: Vector) -> Vector:
+        """Return where `point` falls: column, row and depth in m, never nearer than the lens."""
+        column, row, depth = self.thrown(point)
+        depth = max(depth, NEAR_M)
+        return (column / depth, row / depth, depth)

@@ -43,7 +43,7 @@ class Light:
     def on(self, normal: Vector) -> float:
         """Return how bright a face with this unit normal is, about 0.35 to 1.15."""
         sky = 0.62 + 0.23 * normal[2]
-        return sky * (1 - 0.45 * self.direct) + 0.75 * self.direct * max(0.0, dot(normal, self.sun))
+        return sky * (1 - 0.45 * self.direct) + 0.56 * self.direct * max(0.0, dot(normal, self.sun))
 
     def shade(self, colour: Colour, normal: Vector) -> Colour:
         """Return a face's colour in this light."""

@@ -85,6 +85,7 @@ class Plate:
         across: Vector,
         along: Vector,
         bleed_px: float = 0.0,
+        within: Sequence[Vector] = (),
     ) -> None:
         """Throw a flat picture on the plate.
 
@@ -94,6 +95,7 @@ class Plate:
             across: from there to the end of its first row, m.
             along: from there to the end of its first column, m.
             bleed_px: how far its edge spreads, so that two faces that meet leave no seam.
+            within: an outline on the same surface that cuts the picture, m; all of it if empty.
         """
         width, height = (max(1, side - 2 * MARGIN_PX) for side in picture.size)
         step = scaled(across, 1 / width), scaled(along, 1 / height)
@@ -101,6 +103,8 @@ class Plate:
         matrix = self.camera.flattening(start, *step)
         low, right, bottom = MARGIN_PX, MARGIN_PX + width, MARGIN_PX + height
         corners = [_through(matrix, *c) for c in ((low, low), (right, low), (right, bottom), (low, bottom))]
+        if within:
+            corners = [self.camera.thrown(point) for point in within]
         outline = _spread(_before_lens(corners), bleed_px)
         if len(outline) < 3 or not self._in_sight(outline):
             return
@@ -226,6 +230,17 @@ class Solids:
                 ],
                 colour,
             )
+
+    def bead(self, path: Sequence[Vector], radius_m: float, colours: Sequence[Colour]) -> None:
+        """Draw a soft rope along a path, from its dark outside to the light along its top."""
+        for index, colour in enumerate(colours):
+            share = 1 - index / len(colours)
+            shift = (1 - share) * radius_m * 0.55
+            for point in path:
+                column, row, depth = self.camera.seen(add(point, (-shift, shift, shift)))
+                reach = radius_m * share * self.camera.focal_px / depth * self.FINE
+                x, y = column * self.FINE, row * self.FINE
+                self.draw.ellipse((x - reach, y - reach, x + reach, y + reach), fill=(*colour, 255))
 
     def settle(self, image: Image.Image) -> None:
         """Set the layer on the plate."""

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, radians, sin, tan
+from math import cos, hypot, radians, sin, tan
 from random import Random
 from typing import Protocol
 
 from PIL import Image
 
-from qa.photos.drawn.camera import Camera, Vector, add, cross, dot, scaled, subtract
+from qa.photos.drawn.camera import Camera, Vector, add, scaled
 from qa.photos.drawn.light import Light
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
-from qa.photos.drawn.surroundings import outdoors
+from qa.photos.drawn.surroundings import garden_below, outdoors
 
 UNDERFOOT: Colour = (120, 112, 98)
 
@@ -78,10 +78,16 @@ class Studio:
         """Return a plate with the surroundings on it."""
         return Plate(camera, outdoors(camera, self.light, self.rng))
 
-    def plan_under(self, camera: Camera, px_per_m: float, height_m: float = 0.0) -> Plan:
-        """Return a level surface that fills the camera's view."""
+    def plate_above_garden(self, camera: Camera, drop_m: float = 2.6) -> Plate:
+        """Return a plate with the surroundings and, well below the roof, the garden on it."""
+        plate = self.plate_outdoors(camera)
+        garden_below(plate, self.rng, self.light, drop_m)
+        return plate
+
+    def plan_under(self, camera: Camera, px_per_m: float, reach_m: float = 2.6) -> Plan:
+        """Return a level surface that fills the camera's view as far as `reach_m` from its foot."""
         corners = [
-            _met(camera, column, row, height_m)
+            _met(camera, column, row, reach_m)
             for column in (0, self.width_px)
             for row in (0, self.height_px)
         ]
@@ -92,8 +98,8 @@ class Studio:
         )
 
 
-def _met(camera: Camera, column: float, row: float, height_m: float) -> tuple[float, float]:
-    """Return where the ray through a pixel meets a level surface."""
+def _met(camera: Camera, column: float, row: float, reach_m: float) -> tuple[float, float]:
+    """Return where the ray through a pixel meets the deck, or where it has gone `reach_m`."""
     right, down, ahead = camera.axes
     ray = add(
         scaled(ahead, camera.focal_px),
@@ -101,14 +107,9 @@ def _met(camera: Camera, column: float, row: float, height_m: float) -> tuple[fl
             scaled(right, column - camera.width_px / 2), scaled(down, row - camera.height_px / 2)
         ),
     )
-    share = (height_m - camera.stands[2]) / min(ray[2], -1e-3)
+    level = max(1e-6, hypot(ray[0], ray[1]))
+    share = min(-camera.stands[2] / min(ray[2], -1e-9), reach_m / level)
     return (camera.stands[0] + ray[0] * share, camera.stands[1] + ray[1] * share)
-
-
-def facing(camera: Camera, points: tuple[Vector, Vector, Vector]) -> bool:
-    """Return whether the camera sees the side from which the points run anticlockwise."""
-    normal = cross(subtract(points[1], points[0]), subtract(points[2], points[0]))
-    return dot(normal, subtract(camera.stands, points[0])) > 0
 
 
 class Subject(Protocol):

@@ -10,7 +10,8 @@ from PIL import Image, ImageDraw, ImageFilter
 from qa.photos.drawn import noise
 from qa.photos.drawn.camera import Camera, Point
 from qa.photos.drawn.light import Light, mixed, tinted, tinted_by
-from qa.photos.drawn.plate import Colour
+from qa.photos.drawn.plan import Plan
+from qa.photos.drawn.plate import Colour, Plate
 
 COARSE = 2
 """What is far away is drawn this many times smaller: the lens does not hold it sharp."""
@@ -127,7 +128,7 @@ def _trees(
     picture: Image.Image, horizon: int, focal: float, light: Light, rng: Random
 ) -> None:
     for _ in range(rng.randint(9, 16)):
-        far = rng.uniform(10, 40)
+        far = rng.uniform(16, 45)
         scale = focal / far
         side = round(rng.uniform(3.0, 7.0) * scale)
         crown = _foliage(rng.randrange(6)).resize((side, round(side * rng.uniform(0.8, 1.3))))
@@ -140,6 +141,55 @@ def _trees(
         x = round(rng.uniform(-0.1, 1.0) * picture.width)
         y = round(horizon + (1.6 - rng.uniform(0.4, 0.9) * 2.2) * scale - crown.height * 0.35)
         picture.paste(lit, (x, y), crown.getchannel("A"))
+
+
+GARDEN_SCALE = 40
+GARDEN_M = (-14.0, -3.0, 14.0, 15.0)
+
+
+def garden_below(plate: Plate, rng: Random, light: Light, drop_m: float) -> None:
+    """Draw the garden that lies `drop_m` below the roof: lawn, slabs, a fence, shrubs."""
+    _lawn(rng, light).stand(plate, -drop_m)
+    left, near, right, far = GARDEN_M
+    fence = _fence(light, rng)
+    plate.lay(fence, (left, far, 1.8 - drop_m), (right - left, 0.0, 0.0), (0.0, 0.0, -1.8))
+    plate.lay(fence, (left, near, 1.8 - drop_m), (0.0, far - near, 0.0), (0.0, 0.0, -1.8))
+    plate.lay(fence, (right, far, 1.8 - drop_m), (0.0, near - far, 0.0), (0.0, 0.0, -1.8))
+    places = [(rng.uniform(left, right), far - rng.uniform(0.6, 2.5)) for _ in range(12)]
+    for x, y in sorted(places, key=lambda p: -p[1]):
+        tall = rng.uniform(0.6, 1.9)
+        crown = _foliage(rng.randrange(6)).resize((140, 140))
+        gain = light.on((0.0, 0.0, 1.0))
+        crown = crown.point([min(255, round(i * gain)) for i in range(256)] * 3 + list(range(256)))
+        plate.lay(crown, (x, y, tall - drop_m - 0.1), (tall * 1.3, 0.0, 0.0), (0.0, 0.0, -tall))
+
+
+def _lawn(rng: Random, light: Light) -> Plan:
+    plan = Plan(*GARDEN_M, GARDEN_SCALE)
+    lawn = Image.new("RGB", plan.size, (104, 122, 76))
+    lawn = noise.weathered(lawn, noise.clouds(rng, plan.size, 0.8, 0.45), 0.4)
+    plan.image = noise.weathered(lawn, noise.grain(rng, plan.size), 0.3)
+    pen, slab, rows = plan.draw, 0.6, 5 + rng.randrange(3)
+    for column in range(-24, 24):
+        for row in range(-5, rows):
+            x, y = plan.at(column * slab, row * slab)
+            tone = tinted((168, 162, 150), rng.uniform(0.88, 1.06))
+            side = slab * GARDEN_SCALE
+            pen.rectangle((x, y - side, x + side - 1, y - 1), fill=tone, outline=(118, 114, 104))
+    plan.image = plan.image.filter(ImageFilter.BoxBlur(1))
+    plan.lit(light)
+    return plan
+
+
+def _fence(light: Light, rng: Random) -> Image.Image:
+    fence = Image.new("RGB", (1120, 72), (96, 74, 52))
+    pen = ImageDraw.Draw(fence)
+    for x in range(0, 1120, 6):
+        pen.rectangle((x, 2, x + 4, 72), fill=tinted((142, 112, 82), rng.uniform(0.8, 1.1)))
+    for x in range(0, 1120, 73):
+        pen.rectangle((x, 0, x + 5, 72), fill=(120, 96, 70))
+    gain = light.on((0.0, -1.0, 0.0)) / 0.7
+    return fence.point([min(255, round(i * gain)) for i in range(256)] * 3)
 
 
 _BRICKS: tuple[Colour, ...] = ((142, 84, 62), (186, 124, 92), (160, 98, 74), (120, 78, 66), (174, 112, 80))

@@ -1,0 +1,143 @@
+"""Glass mat and resin: dry and white, wet and clear, cured, and under its topcoat."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import cos, dist, pi, sin
+from random import Random
+
+from PIL import Image, ImageChops, ImageDraw, ImageEnhance, ImageFilter
+
+from qa.photos.drawn import noise
+from qa.photos.drawn.camera import Point
+from qa.photos.drawn.plate import Colour
+
+STRAND_M = 0.050
+SHEET_PX = 1400
+
+
+@lru_cache(maxsize=6)
+def strands(px_per_m: int) -> Image.Image:
+    """Return a sheet of chopped strands lying at random, grey: 255 where a strand catches light."""
+    rng = Random(f"chopped {px_per_m}")
+    sheet = Image.new("L", (SHEET_PX, SHEET_PX), 118)
+    pen = ImageDraw.Draw(sheet)
+    length = STRAND_M * px_per_m
+    count = int(9000 * min(1.0, 60 / length) ** 0.5 * max(1.0, (40 / length) ** 0.7))
+    for _ in range(count):
+        turn, bend = rng.uniform(0, pi), rng.uniform(-0.12, 0.12)
+        x, y = rng.uniform(0, SHEET_PX), rng.uniform(0, SHEET_PX)
+        middle = (x + cos(turn) * length / 2, y + sin(turn) * length / 2)
+        end = (middle[0] + cos(turn + bend) * length / 2, middle[1] + sin(turn + bend) * length / 2)
+        thick = max(1, round(rng.choice((0.0004, 0.0006, 0.0008, 0.0012)) * px_per_m))
+        if thick > 1:
+            shade = [(a + thick * 0.5, b + thick * 0.7) for a, b in ((x, y), middle, end)]
+            pen.line(shade, fill=rng.randint(92, 116), width=thick)
+        pen.line([(x, y), middle, end], fill=rng.randint(128, 250), width=thick)
+    return sheet.filter(ImageFilter.BoxBlur(0.5))
+
+
+def strand_cut(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
+    """Return a piece of the strand sheet, enlarged by whole tiles where it is too small."""
+    sheet = strands(px_per_m)
+    piece = Image.new("L", size)
+    left, top = -rng.randrange(SHEET_PX), -rng.randrange(SHEET_PX)
+    for x in range(left, size[0], SHEET_PX):
+        for y in range(top, size[1], SHEET_PX):
+            piece.paste(sheet, (x, y))
+    return piece
+
+
+def relief(fibres: Image.Image, depth: float) -> Image.Image:
+    """Return the fibres as bumps lit from the upper left, round 128."""
+    bumps = fibres.filter(ImageFilter.GaussianBlur(1.1)).filter(
+        ImageFilter.Kernel((3, 3), (2, 1, 0, 1, 0, -1, 0, -1, -2), 1, 128)
+    )
+    half = round(127 * depth)
+    return noise.squeezed(bumps, 127 - half, 127 + half)
+
+
+def dry_mat(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
+    """Return mat as it comes from the roll: white, woolly, with thin and thick places."""
+    fibres = strand_cut(rng, size, px_per_m)
+    tone = noise.squeezed(fibres, 150, 255)
+    mat = Image.merge("RGB", (tone, tone.point([min(255, round(i * 0.995)) for i in range(256)]), tone.point([round(i * 0.965) for i in range(256)])))
+    return noise.weathered(mat, noise.clouds(rng, size, 0.4, 0.5), 0.14)
+
+
+def wetted(
+    deck: Image.Image, fibres: Image.Image, milk: float = 0.13, depth: float = 0.15
+) -> Image.Image:
+    """Return a deck under saturated mat: darker, deeper in colour, the strands only just seen.
+
+    Args:
+        deck: the boards, RGB.
+        fibres: the mat's strands, grey, of the same size.
+        milk: how much of the strands shows, 0 to 1; 0.16 is well wetted out.
+        depth: how high the strands stand in the surface.
+    """
+    dark = deck.point(
+        [round(i * 0.66) for i in range(256)] + [round(i * 0.645) for i in range(256)]
+        + [round(i * 0.55) for i in range(256)]
+    )  # fmt: skip
+    dark = ImageEnhance.Color(dark.filter(ImageFilter.BoxBlur(1.2))).enhance(1.08)
+    pale = Image.new("RGB", deck.size, (206, 196, 158))
+    seen = noise.contrast(fibres, 120, 255).point([round(i * milk * 2) if i * milk * 2 < 255 else 255 for i in range(256)])
+    return ImageChops.hard_light(
+        Image.composite(pale, dark, seen), noise.rgb(relief(fibres, depth))
+    )
+
+
+def cured(deck: Image.Image, fibres: Image.Image) -> Image.Image:
+    """Return a cured laminate: a little duller and greener than when it was wet."""
+    wet = wetted(deck, fibres, 0.22, 0.5)
+    return Image.blend(wet, Image.new("RGB", wet.size, (150, 142, 104)), 0.34)
+
+
+def coated(rng: Random, size: noise.Size, px_per_m: int, colour: Colour) -> Image.Image:
+    """Return topcoat: even, the pattern of the strands still to be felt."""
+    fibres = strand_cut(rng, size, px_per_m)
+    coat = Image.new("RGB", size, colour)
+    coat = ImageChops.hard_light(coat, noise.rgb(relief(fibres, 0.13)))
+    coat = noise.weathered(coat, noise.clouds(rng, size, 1.4, 0.4), 0.10)
+    return noise.weathered(coat, noise.grain(rng, size), 0.03)
+
+
+def spots(rng: Random, size: noise.Size, count: int) -> list[Point]:
+    """Return `count` places in the middle of a surface, apart from one another where they can be."""
+    places: list[Point] = []
+    for _ in range(count):
+        tries = [
+            (rng.uniform(0.28, 0.72) * size[0], rng.uniform(0.3, 0.74) * size[1]) for _ in range(12)
+        ]
+        places.append(max(tries, key=lambda p: min([dist(p, q) for q in places], default=1.0)))
+    return places
+
+
+def blots(rng: Random, size: noise.Size, places: list[Point], reach: float) -> Image.Image:
+    """Return soft, ragged blots, 255 in the middle of each.
+
+    Args:
+        rng: shapes them.
+        size: size of the mask.
+        places: where they lie, px.
+        reach: about how wide one is, as a share of the width.
+    """
+    small = (size[0] // 4, size[1] // 4)
+    mask = Image.new("L", small)
+    pen = ImageDraw.Draw(mask)
+    half = reach * small[0] / 2
+    for x, y in places:
+        for _ in range(5):
+            a, b = (rng.uniform(0.3, 0.8) * half for _ in range(2))
+            dx, dy = x / 4 + rng.uniform(-0.5, 0.5) * half, y / 4 + rng.uniform(-0.4, 0.4) * half
+            pen.ellipse((dx - a, dy - b, dx + a, dy + b), fill=255)
+    mask = mask.filter(ImageFilter.GaussianBlur(reach * small[0] / 9))
+    ragged = Image.blend(mask, noise.clouds(rng, small, 0.25, 0.5), 0.3)
+    return noise.contrast(ragged, 95, 175).resize(size, Image.Resampling.BICUBIC)
+
+
+def frayed(mask: Image.Image, fibres: Image.Image) -> Image.Image:
+    """Return a mask whose edge follows the strands."""
+    soft = mask.filter(ImageFilter.GaussianBlur(9))
+    return noise.contrast(Image.blend(soft, fibres, 0.36), 92, 150)

@@ -1,0 +1,189 @@
+"""Close views of the laminate: a bay while it is transparent, its defects, and their repair."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sin
+from random import Random
+
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
+
+from qa.photos.drawn import boards, glass, gloss, noise
+from qa.photos.drawn.camera import Camera
+from qa.photos.drawn.light import tinted
+from qa.photos.drawn.plan import Plan
+from qa.photos.drawn.plate import Plate
+from qa.photos.drawn.studio import Exposure, Studio
+from qa.photos.drawn.tape import Tape
+
+BAY_SCALE = 1000
+"""Pixels for each metre of a bay seen as a whole."""
+
+CLOSE_SCALE = 4800
+"""Pixels for each metre where pinholes are looked for."""
+
+CRAYON = (44, 62, 122)
+
+
+def bay_deck(studio: Studio, plan: Plan, joint_y_m: float, butt_x_m: float) -> None:
+    """Cover a plan with the boards of a bay and their nails."""
+    width, rng = plan.right_m - plan.left_m, studio.rng
+    for y, x in ((joint_y_m - 0.6, plan.left_m - 0.2), (joint_y_m, butt_x_m), (joint_y_m + 0.6, plan.left_m - 0.2)):
+        boards.board_over(plan, rng, x - 4, y, (4.0, 0.6))
+        boards.board_over(plan, rng, x, y, (width + 4, 0.6))
+    boards.nails_at(plan, rng, [(x * 0.4 - 0.9, joint_y_m + y * 0.19 - 0.9) for x in range(6) for y in range(10)])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TransparentBay:
+    """A bay well wetted out: glassy, its strands only just to be seen over the boards."""
+
+    def expose(self, studio: Studio) -> Exposure:
+        """Return the drawn plate."""
+        camera = studio.over(1.35, studio.rng.uniform(42, 56))
+        plan, fibres = _wet_bay(studio, camera)
+        return _shining(studio, camera, plan, fibres)
+
+
+def _wet_bay(studio: Studio, camera: Camera) -> tuple[Plan, Image.Image]:
+    plan = studio.plan_under(camera, BAY_SCALE)
+    rng = studio.rng
+    bay_deck(studio, plan, rng.uniform(-0.35, 0.25), rng.uniform(-0.4, 0.5))
+    fibres = glass.strand_cut(rng, plan.size, BAY_SCALE)
+    plan.image = glass.wetted(plan.image, fibres)
+    return plan, fibres
+
+
+def _shining(
+    studio: Studio, camera: Camera, plan: Plan, fibres: Image.Image, wet: float = 1.0
+) -> Exposure:
+    gloss.glint(plan, fibres, studio.light, studio.rng, 0.9 * wet)
+    plan.lit(studio.light)
+    plate = studio.plate(camera)
+    plan.stand(plate)
+    gloss.mirrored_sky(plate, studio.light, studio.rng, 0.62 * wet)
+    return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhitePatches:
+    """A bay with places where the mat is not wetted out.
+
+    Attributes:
+        patches: how many, 1 to 12.
+        repaired: seen again after more resin was worked in.
+    """
+
+    patches: int = 3
+    repaired: bool = False
+
+    def expose(self, studio: Studio) -> Exposure:
+        """Return the drawn plate."""
+        camera = studio.over(1.25, 52)
+        plan, fibres = _wet_bay(studio, camera)
+        rng = Random(studio.rng.random())
+        spots = glass.spots(rng, plan.size, self.patches)
+        mask = glass.blots(rng, plan.size, spots, 0.085)
+        if self.repaired:
+            _flooded(plan, mask)
+        else:
+            mat = glass.dry_mat(rng, plan.size, BAY_SCALE)
+            mask = glass.frayed(mask, fibres)
+            plan.image = Image.composite(mat, plan.image, mask.point([i * 205 // 255 for i in range(256)]))
+        for x, y in spots:
+            reach = rng.uniform(0.075, 0.095) * plan.size[0]
+            crayon_ring(plan, (x, y), (reach, reach * rng.uniform(0.75, 0.95)), rng)
+        return _shining(studio, camera, plan, fibres)
+
+
+def _flooded(plan: Plan, mask: Image.Image) -> None:
+    """Show fresh resin where a defect was: deeper in colour, its rim catching the light."""
+    rich = plan.image.point([round(i * 0.86) for i in range(256)] * 3).filter(ImageFilter.BoxBlur(1))
+    wide = mask.filter(ImageFilter.GaussianBlur(14)).point([min(255, i * 2) for i in range(256)])
+    plan.image = Image.composite(rich, plan.image, wide)
+    rim = wide.filter(ImageFilter.Kernel((3, 3), (1, 1, 0, 1, 0, -1, 0, -1, -1), 1, 0))
+    rim = rim.filter(ImageFilter.GaussianBlur(1.5)).point([min(44, i * 2) for i in range(256)])
+    plan.image = ImageChops.screen(plan.image, noise.rgb(rim))
+
+
+def crayon_ring(
+    plan: Plan, middle: tuple[float, float], reach: tuple[float, float], rng: Random
+) -> None:
+    """Draw a hasty ring in crayon, a little open and not quite round."""
+    layer = Image.new("L", plan.size)
+    pen = ImageDraw.Draw(layer)
+    width = max(4, plan.size[0] // 190)
+    phase = rng.uniform(0, 2 * pi)
+    ring = []
+    for step in range(50):
+        turn = phase + step / 47 * 2 * pi
+        swell = 1 + 0.05 * sin(2 * turn + phase) + 0.02 * rng.uniform(-1, 1) + step * 0.0012
+        ring.append((middle[0] + cos(turn) * reach[0] * swell, middle[1] + sin(turn) * reach[1] * swell))
+    pen.line(ring, fill=215, width=width, joint="curve")
+    waxy = ImageChops.multiply(
+        layer.filter(ImageFilter.BoxBlur(1)), noise.contrast(noise.grain(rng, plan.size).filter(ImageFilter.BoxBlur(1)), 60, 150)
+    )
+    plan.image.paste(CRAYON, (0, 0), waxy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pinholes:
+    """Pinholes in a laminate, ringed, with a tape beside them.
+
+    Attributes:
+        count: how many are in the ring, 1 to 60.
+        repaired: seen again after they were sealed with resin.
+    """
+
+    count: int = 9
+    repaired: bool = False
+
+    def expose(self, studio: Studio) -> Exposure:
+        """Return the drawn plate."""
+        rng, light = studio.rng, studio.light
+        camera = studio.over(0.30, 60)
+        plan = studio.plan_under(camera, CLOSE_SCALE)
+        near = (max(2, plan.size[0] // 3), max(2, plan.size[1] // 3))
+        deck = boards.strand_cut(rng, near, 1600).resize(plan.size, Image.Resampling.BICUBIC)
+        fibres = glass.strand_cut(rng, (plan.size[0] // 2, plan.size[1] // 2), CLOSE_SCALE // 2)
+        fibres = fibres.resize(plan.size, Image.Resampling.BICUBIC)
+        plan.image = glass.wetted(deck, fibres, 0.15, 0.3)
+        chance = Random(rng.random())
+        holes = self._places(plan, chance)
+        if self.repaired:
+            _flooded(plan, _dots(plan, holes, 26.0))
+        else:
+            for x, y in holes:
+                _pinhole(plan, x, y, chance.uniform(1.8, 4.6))
+        crayon_ring(plan, plan.at(0.0, 0.012), (0.058 * CLOSE_SCALE, 0.043 * CLOSE_SCALE), chance)
+        tape = Tape(hook_m=(-0.10, -0.082), heading_deg=chance.uniform(-3, 3), length_mm=300)
+        tape.shadow(plan, light)
+        gloss.glint(plan, fibres, light, chance, 0.7)
+        plan.lit(light)
+        plate = studio.plate(camera)
+        plan.stand(plate)
+        gloss.mirrored_sky(plate, light, chance, 0.5)
+        tape.stand(plate, light)
+        return Exposure(plate=plate, sharp_rows=(0.2, 0.9))
+
+    def _places(self, plan: Plan, rng: Random) -> list[tuple[float, float]]:
+        x, y = plan.at(0.0, 0.012)
+        spread = 0.021 * CLOSE_SCALE
+        return [(x + rng.gauss(0, spread), y + rng.gauss(0, spread * 0.7)) for _ in range(self.count)]
+
+
+def _dots(plan: Plan, places: list[tuple[float, float]], radius: float) -> Image.Image:
+    mask = Image.new("L", plan.size)
+    pen = ImageDraw.Draw(mask)
+    for x, y in places:
+        pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=255)
+    return mask.filter(ImageFilter.GaussianBlur(6))
+
+
+def _pinhole(plan: Plan, x: float, y: float, radius: float) -> None:
+    """Draw one hole: a raised lip that catches the light, and the dark inside."""
+    pen = plan.draw
+    for reach, colour in ((1.9, (136, 116, 74)), (1.45, (222, 212, 176)), (1.0, (38, 26, 16))):
+        r = radius * reach
+        shift = radius * 0.22 if reach == 1.45 else 0.0
+        pen.ellipse((x - r + shift, y - r + shift, x + r + shift, y + r + shift), fill=tinted(colour, 1.0))

@@ -1,0 +1,143 @@
+"""Edge trims: a cross-section drawn along a line, face by face, with the shine of gel coat.
+
+A cross-section is a list of (outward, up) in metres; outward points away from the roof. The line
+runs so that outward lies to its right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import cos, dist, pi, sin
+from random import Random
+
+from PIL import Image
+
+from qa.photos.drawn import noise
+from qa.photos.drawn.camera import Point, Vector, add, cross, dot, scaled, subtract, unit
+from qa.photos.drawn.light import Light, tinted
+from qa.photos.drawn.plate import Colour, Plate
+
+Section = tuple[Point, ...]
+GEL_GREY: Colour = (168, 171, 172)
+BARE_GREY: Colour = (138, 143, 145)
+LEAD_GREY: Colour = (96, 102, 110)
+
+
+def bend(
+    centre: Point, radius_m: float, from_turn: float, to_turn: float, steps: int = 6
+) -> Section:
+    """Return an arc of a cross-section; turns count anticlockwise from outward, 1 is a full one."""
+    return tuple(
+        (
+            centre[0] + radius_m * cos(2 * pi * (from_turn + (to_turn - from_turn) * i / steps)),
+            centre[1] + radius_m * sin(2 * pi * (from_turn + (to_turn - from_turn) * i / steps)),
+        )
+        for i in range(steps + 1)
+    )
+
+
+DRIP_EDGE: Section = (
+    (-0.100, 0.002), (-0.008, 0.003),
+    *bend((-0.004, -0.009), 0.012, 0.25, 0.0), (0.008, -0.052),
+    *bend((0.014, -0.052), 0.006, 0.5, 0.75, 3), (0.024, -0.062),
+)  # fmt: skip
+RAISED_EDGE: Section = (
+    (-0.130, 0.002), (-0.070, 0.003), (-0.062, 0.006), (-0.022, 0.046),
+    *bend((-0.008, 0.044), 0.015, 0.40, 0.0), (0.007, -0.045), (0.016, -0.056),
+)  # fmt: skip
+WALL_FILLET: Section = (
+    (-0.120, 0.002), (-0.062, 0.003), *bend((-0.060, 0.028), 0.026, 0.75, 0.85, 3),
+    (-0.010, 0.064), *bend((-0.024, 0.082), 0.018, 0.90, 1.0, 3), (-0.005, 0.118),
+)  # fmt: skip
+FLASHING: Section = (
+    (-0.040, 0.046), (-0.036, 0.050), *bend((-0.030, 0.076), 0.019, 0.9, 1.0, 3),
+    (-0.011, 0.082), (-0.009, 0.163), (0.000, 0.168),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trim:
+    """A length of trim on the site.
+
+    Attributes:
+        section: its cross-section.
+        line: the roof's edge that it follows, m; outward lies to its right.
+        colour: its own colour.
+        level_m: the height of the deck.
+        shine: how glossy it is, 0 to 1.
+    """
+
+    section: Section
+    line: tuple[Point, ...]
+    colour: Colour = GEL_GREY
+    level_m: float = 0.0
+    shine: float = 0.7
+
+    def stand(self, plate: Plate, light: Light, rng: Random) -> None:
+        """Draw it on the plate, the faces farthest from the camera first."""
+        rows = [_offset(self.line, outward) for outward, _ in self.section]
+        faces = []
+        for index in range(len(self.section) - 1):
+            if dist(self.section[index], self.section[index + 1]) < 1e-6:
+                continue
+            for leg in range(len(self.line) - 1):
+                a, b = rows[index][leg], rows[index][leg + 1]
+                c, d = rows[index + 1][leg + 1], rows[index + 1][leg]
+                low, high = self.level_m + self.section[index][1], self.level_m + self.section[index + 1][1]
+                faces.append(((*a, low), (*b, low), (*c, high), (*d, high)))
+        camera = plate.camera.stands
+        faces.sort(key=lambda f: -_away(camera, f))
+        skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, 0.5), 108, 146)
+        for face in faces:
+            self._face(plate, light, face, skin)
+
+    def _face(
+        self, plate: Plate, light: Light, face: tuple[Vector, Vector, Vector, Vector], skin: Image.Image
+    ) -> None:
+        """Draw one long face, brighter where it mirrors the light; its back is never seen."""
+        a, b, c, d = face
+        run, rise = subtract(b, a), subtract(d, a)
+        normal = unit(cross(rise, run))
+        to_camera = unit(subtract(plate.camera.stands, scaled(add(a, c), 0.5)))
+        if dot(normal, subtract(plate.camera.stands, a)) <= 0:
+            return
+        colour = tinted(self.colour, light.on(normal) / 0.85)
+        glow = self.shine * _shine(light, normal, to_camera)
+        wide = max(4, min(512, round(dist(a, b) * 400)))
+        picture = Image.new("RGB", (wide, 24), tuple(min(255, round(v + glow * 120)) for v in colour))
+        picture = noise.weathered(picture, skin.crop((0, 0, wide, 24)), 0.4)
+        ahead = scaled(unit(run), 0.25)
+        straight = subtract(rise, scaled(unit(run), dot(rise, unit(run))))
+        plate.lay(
+            picture, subtract(a, ahead), add(run, scaled(ahead, 2)), straight,
+            bleed_px=0.7, within=face,
+        )  # fmt: skip
+
+
+def _shine(light: Light, normal: Vector, to_camera: Vector) -> float:
+    """Return the mirror of the sun and of the bright sky overhead."""
+    sun = max(0.0, dot(normal, unit(add(light.sun, to_camera)))) ** 60
+    mirrored = subtract(scaled(normal, 2 * dot(normal, to_camera)), to_camera)
+    sky = max(0.0, mirrored[2]) ** 2
+    graze = (1 - max(0.0, dot(normal, to_camera))) ** 3
+    return light.direct * sun + sky * (0.30 + 0.5 * graze)
+
+
+def _away(camera: Vector, face: tuple[Vector, ...]) -> float:
+    middle = scaled(add(add(face[0], face[1]), add(face[2], face[3])), 0.25)
+    return dist(camera, middle)
+
+
+def _offset(line: Sequence[Point], outward: float) -> list[Point]:
+    """Return the line moved to its right, mitred where it turns."""
+    rights = []
+    for a, b in zip(line, line[1:], strict=False):
+        length = dist(a, b) or 1.0
+        rights.append(((b[1] - a[1]) / length, (a[0] - b[0]) / length))
+    moved = []
+    for index, (x, y) in enumerate(line):
+        first, second = rights[max(0, index - 1)], rights[min(len(rights) - 1, index)]
+        share = outward / max(0.2, 1 + first[0] * second[0] + first[1] * second[1])
+        moved.append((x + (first[0] + second[0]) * share, y + (first[1] + second[1]) * share))
+    return moved
