@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -124,6 +125,23 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
         ],
         "findings": [_finding_json(finding) for finding in assessment.findings],
     }
+
+
+def assessment_text(assessment: Assessment) -> str:
+    """An assessment as JSON text, a line for each stage and finding, the same bytes every time."""
+    whole = assessment_json(assessment)
+    parts = [
+        f"{_json(name)}: {_json_lines(value) if isinstance(value, list) else _json(value)}"
+        for name, value in whole.items()
+    ]
+    return "{" + ",\n ".join(parts) + "}\n"
+
+
+_json = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
+
+
+def _json_lines(values: list[Any]) -> str:
+    return "[\n  " + ",\n  ".join(map(_json, values)) + "]" if values else "[]"
 
 
 _FIELDS = tuple(field.name for field in dataclasses.fields(Finding))

@@ -114,18 +114,18 @@ _Photos = Sequence[Recorded[Photo]]
 _Marked = Iterator[tuple[str, _Photos]]
 
 
-def _by_edge_kind(frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_edge_kind(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
     for kind in dict.fromkeys(edge.kind for edge in area.body.edges):
         keys = {edge.edge for edge in area.body.edges if edge.kind is kind}
         yield kind.replace("_", " "), [photo for photo in here if photo.body.edge in keys]
 
 
-def _by_edge(frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_edge(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
     for edge in area.body.edges:
         yield f"edge {edge.edge}", [photo for photo in here if photo.body.edge == edge.edge]
 
 
-def _by_bay_row(frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_bay_row(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
     for row in sorted({bay.row for bay in area.bays.values()}):
         start = f"r{row}b"
         yield f"row {row}", [p for p in here if (p.body.bay or "").startswith(start)]

@@ -1,0 +1,1 @@
+"""Packs: what is handed over, made from a job and its assessment."""

@@ -1,14 +1,13 @@
-"""A pack as a list of chapters, each a template over a context of its own, composed into one page."""
+"""A pack as a list of chapters, each a template over its own context, composed into one page."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from qa.assess.finding import assessment_json
+from qa.assess.finding import assessment_text
 from qa.packs.rendering import Attachment, Document
 from qa.packs.source import PackSource
 from qa.packs.templating import render
@@ -73,14 +72,14 @@ def compose(pack: Pack, source: PackSource) -> Document:
     html = render(
         "packs/_skeleton.html",
         title=pack.title,
-        cover=Markup(render(pack.cover.template, c=pack.cover.context)),
+        cover=_html(pack.cover),
         before_contents=_rendered(pack.before_contents, 1),
         chapters=_rendered(pack.chapters, first),
     )
     photos = {
-        photo.print_sha256: photo.print_copy
+        photo.sha256: photo.print_copy
         for photo in source.photos.values()
-        if photo.print_sha256 and photo.print_copy and photo.print_sha256 in html
+        if photo.print_copy is not None and photo.address is not None and photo.address in html
     }
     return Document(
         html=html,
@@ -93,6 +92,10 @@ def compose(pack: Pack, source: PackSource) -> Document:
     )
 
 
+def _html(chapter: Chapter) -> Markup:
+    return Markup(render(chapter.template, c=chapter.context))
+
+
 def _rendered(chapters: Sequence[Chapter], first: int) -> tuple[_Rendered, ...]:
     return tuple(
         _Rendered(
@@ -100,7 +103,7 @@ def _rendered(chapters: Sequence[Chapter], first: int) -> tuple[_Rendered, ...]:
             title=chapter.title,
             numeral=str(number),
             sections=chapter.sections,
-            html=Markup(render(chapter.template, c=chapter.context)),
+            html=_html(chapter),
         )
         for number, chapter in enumerate(chapters, first)
     )
@@ -117,7 +120,7 @@ def _attachments(source: PackSource) -> tuple[Attachment, ...]:
         ),
         Attachment(
             name="assessment.json",
-            content=_json(assessment_json(source.assessment)),
+            content=assessment_text(source.assessment).encode(),
             media_type="application/json",
             description="The assessment that this pack prints",
         ),
@@ -138,7 +141,3 @@ def _attachments(source: PackSource) -> tuple[Attachment, ...]:
             )
         )
     return tuple(files)
-
-
-def _json(value: object) -> bytes:
-    return json.dumps(value, ensure_ascii=False, indent=1).encode() + b"\n"

@@ -28,7 +28,6 @@ class PackPhoto:
         file: its name in the record: "photos/IMG_0012.jpg".
         sha256: digest of the original.
         print_copy: the clean JPEG that is embedded; None where the original was erased.
-        print_sha256: digest by which the page addresses the print copy.
         taken_at: time from the camera, where it gave one with an offset.
         camera: maker and model as the file gives them, or None.
         width_px, height_px: of the upright original.
@@ -37,7 +36,6 @@ class PackPhoto:
     file: str
     sha256: str
     print_copy: Path | None
-    print_sha256: str | None
     taken_at: datetime | None
     camera: str | None
     width_px: int
@@ -45,8 +43,8 @@ class PackPhoto:
 
     @property
     def address(self) -> str | None:
-        """What an `img` names it by."""
-        return f"pack:photo/{self.print_sha256}" if self.print_sha256 else None
+        """What an `img` names it by, or None where there is no copy to show."""
+        return f"pack:photo/{self.sha256}" if self.print_copy else None
 
 
 @dataclass(frozen=True, kw_only=True)

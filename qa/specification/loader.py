@@ -36,11 +36,16 @@ def built_in(name: str) -> Specification:
     Raises:
         SpecificationError: there is none of that name.
     """
+    return load_specification(built_in_path(name))
+
+
+def built_in_path(name: str) -> Path:
+    """Return the file of a specification that Laidtrue brings along; as `built_in`."""
     if name not in _BUILT_IN:
         known = ", ".join(_BUILT_IN)
         sentence = f"no built-in specification has this name; there is {known}."
         raise SpecificationError((Problem(place=f'specification "{name}"', sentence=sentence),))
-    return load_specification(Path(__file__).with_name(_BUILT_IN[name]))
+    return Path(__file__).with_name(_BUILT_IN[name])
 
 
 def load_specification(path: Path) -> Specification:
@@ -53,9 +58,18 @@ def load_specification(path: Path) -> Specification:
         SpecificationError: the file is missing, cannot be read, or holds any fault; the error
             carries all of them.
     """
+    return parse_specification(read_content(path), file=path.name or str(path))
+
+
+def read_content(path: Path) -> bytes:
+    """Return the bytes of a specification's file, which its digest is reckoned over.
+
+    Raises:
+        SpecificationError: the file is missing or cannot be read.
+    """
     file = path.name or str(path)
     try:
-        content = path.read_bytes()
+        return path.read_bytes()
     except FileNotFoundError as error:
         raise _unreadable(file, "there is no such file; check the path.") from error
     except IsADirectoryError as error:
@@ -63,7 +77,6 @@ def load_specification(path: Path) -> Specification:
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise _unreadable(file, f"the file cannot be opened: {reason}.") from error
-    return parse_specification(content, file=file)
 
 
 def parse_specification(content: bytes, *, file: str) -> Specification:

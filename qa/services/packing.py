@@ -1,0 +1,153 @@
+"""Making a pack of a job folder: read, judge, copy the photos, render, write at once or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from functools import partial
+from pathlib import Path
+
+from qa import __version__
+from qa.assess.assessment import assess
+from qa.errors import UsageError
+from qa.packs.handover import handover_pack
+from qa.packs.rendering import Document, render_pdf
+from qa.packs.source import PackPhoto, PackSource
+from qa.packs.warranty import warranty_file
+from qa.photos.facts import PhotoFacts
+from qa.photos.renditions import Original, RenditionCache, Size
+from qa.services.loading import LoadedJob, Progress, load_job
+
+
+class PackKind(StrEnum):
+    """The packs that can be made of a job."""
+
+    HANDOVER = "handover"
+    WARRANTY = "warranty"
+
+
+_MAKERS: Mapping[PackKind, Callable[[PackSource], Document]] = {
+    PackKind.HANDOVER: handover_pack,
+    PackKind.WARRANTY: warranty_file,
+}
+
+
+def make_pack(
+    kind: PackKind,
+    path: Path,
+    out: Path,
+    *,
+    renditions: Path,
+    specification: Path | None = None,
+    progress: Progress | None = None,
+) -> None:
+    """Makes one pack of a job folder and writes it to `out`.
+
+    Args:
+        kind: which pack.
+        path: the job folder.
+        out: the PDF to write; one that is there is replaced, in one step.
+        renditions: folder in which print copies of the photos are kept.
+        specification: file of the specification that the job pins; None for a built-in one.
+        progress: told what is being done and how far it is.
+
+    Raises:
+        LaidtrueError: the folder, its photos or the specification cannot be used, or `out` cannot
+            be written; nothing half-written stays.
+    """
+    _require_writable(out)
+    source = pack_source(
+        path, renditions=renditions, specification=specification, progress=progress
+    )
+    write_pack(kind, source, out, progress=progress)
+
+
+def pack_source(
+    path: Path,
+    *,
+    renditions: Path,
+    specification: Path | None = None,
+    progress: Progress | None = None,
+) -> PackSource:
+    """What all packs of a job folder are made from; as `make_pack`."""
+    loaded = load_job(path, specification=specification, progress=progress)
+    return PackSource(
+        record=loaded.folder.record,
+        job=loaded.job,
+        specification=loaded.specification,
+        specification_bytes=loaded.specification_bytes,
+        assessment=assess(loaded.job, loaded.specification),
+        photos=_photos(loaded, renditions, progress),
+        program=f"Laidtrue {__version__}",
+    )
+
+
+def write_pack(
+    kind: PackKind, source: PackSource, out: Path, *, progress: Progress | None = None
+) -> None:
+    """Renders one pack and writes it; as `make_pack`."""
+    told = None if progress is None else partial(progress, f"setting the {kind} pack")
+    _write(out, render_pdf(_MAKERS[kind](source), progress=told))
+
+
+def _photos(loaded: LoadedJob, renditions: Path, progress: Progress | None) -> dict[str, PackPhoto]:
+    """Every photo of the job with its print copy."""
+    cache = RenditionCache(renditions)
+    originals = [
+        Original(name=name, path=path, sha256=loaded.photos[name].sha256)
+        for name, path in loaded.folder.photos
+    ]
+    told = None if progress is None else partial(progress, "copying the photos")
+    copies = cache.ensure(originals, sizes=(Size.PRINT,), progress=told)
+    by_digest = {copy.sha256: copy.path for copy in copies}
+    return {
+        name: _pack_photo(name, facts, by_digest[facts.sha256])
+        for name, facts in loaded.photos.items()
+    }
+
+
+def _pack_photo(name: str, facts: PhotoFacts, print_copy: Path) -> PackPhoto:
+    camera = " ".join(part for part in (facts.camera_make, facts.camera_model) if part)
+    return PackPhoto(
+        file=name,
+        sha256=facts.sha256,
+        print_copy=print_copy,
+        taken_at=facts.taken_at,
+        camera=camera or None,
+        width_px=facts.width_px,
+        height_px=facts.height_px,
+    )
+
+
+def _require_writable(out: Path) -> None:
+    """Refuses before the work begins what could not be written after it."""
+    folder = out.absolute().parent
+    if out.is_dir():
+        raise UsageError(f"{out} is a folder; name the PDF to write in it.")
+    if not folder.is_dir():
+        raise UsageError(f"{folder} does not exist; make the folder first, or name another.")
+    if not os.access(folder, os.W_OK):
+        raise UsageError(f"{folder} cannot be written to; name a folder of your own.")
+
+
+def _write(out: Path, content: bytes) -> None:
+    """Writes a file under another name and moves it into place."""
+    _require_writable(out)
+    making: Path | None = None
+    try:
+        with tempfile.NamedTemporaryFile(
+            dir=out.absolute().parent, prefix=f".{out.name}-", delete=False
+        ) as file:
+            making = Path(file.name)
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        making.chmod(0o644)
+        making.replace(out)
+    except OSError as error:
+        if making is not None:
+            making.unlink(missing_ok=True)
+        sentence = f"{out} cannot be written: {error.strerror}; make room or name another place."
+        raise UsageError(sentence) from error
