@@ -1,4 +1,4 @@
-"""Making a pack of a job folder: read, judge, copy the photos, render, write at once or not at all."""
+"""Making a pack of a job folder: read, judge, copy photos, render, write whole or not at all."""
 
 from __future__ import annotations
 
