@@ -22,9 +22,13 @@ from qa.record.schema import PersonalReader, Withheld, field_readers, json_name
 SALT_BYTES = 16
 
 
-def _personal_value(value: Json) -> str | float:
+def _personal_value(value: Json) -> Any:
     """Text or a number; the field that it stands for judges it further."""
-    return fields.text(value) if type(value) is str else _NUMBER(value)
+    if type(value) is str:
+        return fields.text(value)
+    if type(value) is int or type(value) is float:
+        return _NUMBER(value)
+    raise fields.Fault(f"is {fields.shown(value)}; it must be text or a number")
 
 
 _NUMBER = fields.number(-1e6, 1e6, reason="no personal value is as large as that")
