@@ -91,8 +91,15 @@ def _judge_one(
         yield _thickness(frame, area, body, partial(on_bay, THICKNESS))
 
 
+_LOOKS = {
+    WetOut.TRANSPARENT: "The bay is transparent.",
+    WetOut.WHITE_PATCHES: "The bay shows white patches.",
+    WetOut.DRY: "The bay is dry: the mat was not wetted through.",
+}
+
+
 def _wet_out(body: Examination, make: partial[Finding]) -> Finding:
-    looks = f"The bay looks {body.wet_out.replace('_', ' ')}."
+    looks = _LOOKS[body.wet_out]
     if body.opaque_cm2 is not None:
         if body.wet_out is not WetOut.TRANSPARENT and body.opaque_cm2 == 0:
             return make(value=0.0, verdict=Verdict.OUTSIDE, remark=looks)

@@ -66,8 +66,8 @@ def _groups(assessment: Assessment) -> Iterator[tuple[str, list[Finding]]]:
 
 
 def _line(found: Finding) -> str:
-    place = " ".join(part for part in (found.area, found.bay, found.subject) if part)
+    place = " ".join(part for part in (found.stage, found.area, found.bay, found.subject) if part)
     told = (
         found.exact if found.verdict is not Verdict.NOT_RECORDED else VERDICT_WORDS[found.verdict]
     )
-    return f"{found.check}{f' [{place}]' if place else ''}: {told}"
+    return f"{found.check} [{place}]: {told}"

@@ -56,7 +56,7 @@ def plain_sentence(
     if verdict is Verdict.NOT_APPLICABLE:
         told = f"{check.plain}: this does not apply here ({(reason or '').rstrip('.')})."
     elif verdict is Verdict.NOT_RECORDED:
-        told = f"{check.plain}: this was not recorded."
+        told = f"{check.plain} was not recorded."
     elif value is None:
         told = _plain_answer(check, verdict)
     else:
@@ -71,14 +71,16 @@ def _plain_answer(check: Check, verdict: Verdict) -> str:
 
 def _plain_value(check: Check, value: float, limits: Limits, verdict: Verdict) -> str:
     asked = limits_text(limits, check.unit)
-    found = f"{check.plain}: {quantity_text(value, check.unit)}"
+    found = f"{check.plain} was {quantity_text(value, check.unit)}"
     if not asked:
         return f"{found}, {VERDICT_WORDS[verdict]}."
     if verdict is Verdict.WITHIN:
         return f"{found}, as it should be ({asked})."
     if verdict is Verdict.UNDECIDED:
         return f"{found}, too close to the limit to say ({asked})."
-    return f"{found}; it should be {asked}."
+    return f"{found}; " + (
+        "there should be none." if limits.upper == 0 else f"it should be {asked}."
+    )
 
 
 def exact_sentence(
@@ -95,10 +97,18 @@ def exact_sentence(
     """The expert's sentence: quantity, value, limits with basis and source, verdict, remark."""
     found = _found(check, value, expanded_uncertainty, answer, verdict)
     asked = limits_text(limits, check.unit) or _asked_answer(check)
-    basis = f"{sourced.basis}: {sourced.source.rstrip('.')}"
+    basis = _basis(sourced)
     judged = f"limit {asked} ({basis})" if asked else f"({basis})"
     sentence = f"{check.quantity}: {found}; {judged}; {VERDICT_WORDS[verdict]}."
     return f"{sentence} {remark}".rstrip()
+
+
+def _basis(sourced: Sourced) -> str:
+    """Basis and source, without saying the basis twice where the source begins with it."""
+    source = sourced.source.rstrip(".")
+    if source.lower().startswith(sourced.basis):
+        return source[0].lower() + source[1:]
+    return f"{sourced.basis}: {source}"
 
 
 def _found(
