@@ -39,7 +39,8 @@ class _Air:
 
 def judge_conditions(frame: Frame) -> Iterator[Finding]:
     """The findings on readings and mixes of every wet stage."""
-    readings = grouped(sorted(frame.job.conditions, key=when), lambda r: r.body.stage)
+    in_order = sorted(frame.job.conditions, key=when)
+    readings = grouped(in_order, lambda reading: reading.body.stage)
     for stage in WET_STAGES:
         of_stage = readings.get(stage, [])
         for reading in of_stage:
@@ -51,7 +52,7 @@ def judge_conditions(frame: Frame) -> Iterator[Finding]:
         if not of_stage and not mixes:
             for key in (DECK, AIR, MARGIN, HUMIDITY):
                 yield finding(frame, key, stage=stage)
-        yield from _judge_intervals(frame, stage, of_stage)
+        yield from _judge_intervals(frame, stage)
 
 
 def _holds_h(frame: Frame) -> float:
@@ -163,13 +164,11 @@ def _judge_mix(frame: Frame, mix: Recorded[Mix], air: _Air) -> Iterator[Finding]
         )
 
 
-def _judge_intervals(
-    frame: Frame, stage: Stage, readings: Sequence[Recorded[Conditions]]
-) -> Iterator[Finding]:
+def _judge_intervals(frame: Frame, stage: Stage) -> Iterator[Finding]:
     """The longest gap between readings while wet work went on, for each area."""
     for area in frame.areas:
         mixes = frame.mixes_of(stage, area)
-        here = [reading for reading in readings if reading.body.area in (area, None)]
+        here = frame.readings_of(stage, area)
         if not mixes or not here:
             if mixes or not frame.mixes.get(stage):
                 yield finding(frame, INTERVAL, stage=stage, area=area)
@@ -218,9 +217,9 @@ def _longest_gap(
 def _paused(frame: Frame, stage: Stage, area: str, first: datetime, second: datetime) -> timedelta:
     """How long work on an area was interrupted between two times."""
     paused = timedelta(0)
-    for interruption in frame.job.interruptions:
+    for interruption in frame.interruptions_of(stage, area):
         body = interruption.body
-        if body.stage is stage and body.area in (area, None) and body.until is not None:
+        if body.until is not None:
             overlap = min(second, body.until) - max(first, body.from_)
             paused += max(overlap, timedelta(0))
     return paused

@@ -101,14 +101,7 @@ def accepted_kg_per_m2(frame: Frame, stage: Stage, area: LaidArea) -> Limits:
 
 def laid_on(frame: Frame, stage: Stage, area: str) -> Laid:
     """What was laid on an area in a stage, weighed where it was weighed."""
-    material = _MATERIAL[stage]
-    usages = [
-        usage
-        for usage in frame.job.usages
-        if usage.body.stage is stage
-        and usage.body.area == area
-        and frame.lots[usage.body.lot].material is material
-    ]
+    usages = frame.usages_of(stage, area, _MATERIAL[stage])
     mixes = frame.mixes_of(stage, area)
     mixed_kg = sum(mix.body.kg for mix in mixes)
     if not usages:
@@ -234,13 +227,7 @@ def _glass(
     frame: Frame, key: str, area: LaidArea
 ) -> tuple[float, tuple[Recorded[Usage], ...], str]:
     """Mass of glass on an area: from the mat that was used, else from mat weight and area."""
-    usages = [
-        usage
-        for usage in frame.job.usages
-        if usage.body.stage is Stage.LAMINATE
-        and usage.body.area == key
-        and frame.lots[usage.body.lot].material is Material.MAT
-    ]
+    usages = frame.usages_of(Stage.LAMINATE, key, Material.MAT)
     kg_per_m2 = area.body.mat_g_per_m2 / 1000
     masses = [
         (usage.body.used - (usage.body.wasted or 0.0))

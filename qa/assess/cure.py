@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame, when
+from qa.assess.frame import Frame, Placed
 from qa.assess.judging import finding
 from qa.assess.recorded import Reading, judge_series
 from qa.record.job import Recorded
@@ -49,10 +49,10 @@ def deck_readings(frame: Frame, area: str) -> list[tuple[datetime, float]]:
     """Every deck temperature logged for an area, °C, in order of time."""
     logged: list[tuple[datetime, float]] = [
         (reading.at, reading.body.deck_c)
-        for reading in frame.job.conditions
-        if reading.body.area in (area, None) and reading.body.deck_c is not None
+        for reading in frame.readings.at(area)
+        if reading.body.deck_c is not None
     ]
-    logged += [(mix.at, mix.body.deck_c) for mix in frame.job.mixes if mix.body.area == area]
+    logged += [(mix.at, mix.body.deck_c) for mix in frame.mixes_by_area.at(area)]
     return sorted(logged)
 
 
@@ -120,8 +120,9 @@ def judge_dry_hours(frame: Frame, measured: Sequence[Reading]) -> Iterator[Findi
         frame: the job laid out for judging.
         measured: the measurements of `completion.dry_hours`.
     """
+    placed = Placed(measured, lambda reading: reading.area)
     for area in frame.areas:
-        stated = [reading for reading in measured if reading.area in (area, None)]
+        stated = placed.at(area)
         if stated:
             check = frame.specification.checks[DRY_HOURS]
             yield from judge_series(frame, check, stated)
@@ -144,16 +145,11 @@ def _watched(
 ) -> tuple[float | None, list[Recorded[Body]], str]:
     """Hours until rain was first noted, or until the sky was last noted dry."""
     start = last.body.emptied_at or last.at
-    looked = sorted(
-        (
-            reading
-            for reading in frame.job.conditions
-            if reading.at > start
-            and reading.body.area in (area, None)
-            and reading.body.rain is not None
-        ),
-        key=when,
-    )
+    looked = [
+        reading
+        for reading in frame.readings.at(area)
+        if reading.at > start and reading.body.rain is not None
+    ]
     rain = next((reading for reading in looked if reading.body.rain), None)
     if rain is not None:
         remark = f"Rain was noted on {frame.local_time(rain.at)}."

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame, when
+from qa.assess.frame import Frame, Placed
 from qa.assess.judging import finding
 from qa.assess.recorded import Reading, judge_series
 from qa.record.job import Recorded
@@ -42,32 +42,21 @@ def judge_dryness(frame: Frame, answers: Sequence[Reading]) -> Iterator[Finding]
         frame: the job laid out for judging.
         answers: the observations of `conditions.dry`.
     """
-    looked = sorted((r for r in frame.job.conditions if r.body.rain is not None), key=when)
+    placed = Placed(answers, lambda answer: answer.area)
     for stage in WET_STAGES:
-        readings = [reading for reading in looked if reading.body.stage is stage]
         for area in frame.areas:
-            weather = _weather(frame, stage, area, readings, answers)
+            weather = _weather(frame, stage, area, placed.at(area))
             yield from _judge_area(frame, stage, area, weather)
 
 
-def _weather(
-    frame: Frame,
-    stage: Stage,
-    area: str,
-    readings: Sequence[Recorded[Conditions]],
-    answers: Sequence[Reading],
-) -> _Weather:
+def _weather(frame: Frame, stage: Stage, area: str, answers: Sequence[Reading]) -> _Weather:
+    readings = frame.readings_of(stage, area)
+    interruptions = frame.interruptions_of(stage, area)
     return _Weather(
         mixes=frame.mixes_of(stage, area),
-        readings=[reading for reading in readings if reading.body.area in (area, None)],
-        answers=[a for a in answers if a.stage is stage and a.area in (area, None)],
-        interruptions=[
-            interruption
-            for interruption in frame.job.interruptions
-            if interruption.body.stage is stage
-            and interruption.body.area in (area, None)
-            and interruption.body.cause is Cause.RAIN
-        ],
+        readings=[reading for reading in readings if reading.body.rain is not None],
+        answers=[answer for answer in answers if answer.stage is stage],
+        interruptions=[found for found in interruptions if found.body.cause is Cause.RAIN],
     )
 
 
@@ -144,8 +133,8 @@ def _bay_fault(frame: Frame, area: str, interruption: Recorded[Interruption]) ->
         return None
     examined = {
         examination.body.bay
-        for examination in frame.job.examinations
-        if examination.body.area == area and examination.at >= body.until
+        for examination in frame.examinations.at(area)
+        if examination.at >= body.until
     }
     missing = [bay for bay in body.bays or () if bay not in examined]
     if not missing:

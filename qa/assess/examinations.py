@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame, LaidArea, grouped, when
+from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.judging import finding
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Examination
@@ -26,13 +26,11 @@ EXAMINED = "laminate.bays_examined"
 
 def judge_examinations(frame: Frame) -> Iterator[Finding]:
     """The findings on the bays of every area."""
-    ordered = sorted(frame.job.examinations, key=when)
-    by_area = grouped(ordered, lambda examination: examination.body.area)
     for key, area in frame.areas.items():
-        bays = grouped(by_area.get(key, []), lambda examination: examination.body.bay)
+        seen = frame.examinations.at(key)
+        bays = grouped(seen, lambda examination: examination.body.bay)
         for series in bays.values():
             yield from _judge_bay(frame, area, series)
-        seen = by_area.get(key, [])
         yield from _never_looked_at(frame, key, [examination.body for examination in seen])
         yield _judge_share(frame, key, area, bays)
 

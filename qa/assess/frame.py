@@ -9,21 +9,42 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import TypeVar
+from heapq import merge
+from operator import itemgetter
+from typing import Generic, TypeVar
 from zoneinfo import ZoneInfo
 
 from qa.record.job import Job, Recorded
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.place import Area, Edge
-from qa.record.kinds.supplies import Lot, Mix
+from qa.record.kinds.readings import Conditions, Examination, Interruption
+from qa.record.kinds.supplies import Lot, Mix, Usage
 from qa.record.schema import Body
 from qa.specification.model import Specification
 from qa.trade.bays import Bay, lay_out_bays
 from qa.trade.outline import RoofArea
-from qa.trade.vocabulary import Stage
+from qa.trade.vocabulary import Material, Stage
 
 K = TypeVar("K")
 V = TypeVar("V")
+
+
+class Placed(Generic[V]):
+    """Items by the area that they name; one that names none holds for every area.
+
+    Looking up an area costs as much as its items, however many areas the job has.
+    """
+
+    def __init__(self, items: Iterable[V], area_of: Callable[[V], str | None]) -> None:
+        self._at: dict[str | None, list[tuple[int, V]]] = grouped(
+            enumerate(items), lambda pair: area_of(pair[1])
+        )
+
+    def at(self, area: str) -> list[V]:
+        """The items of an area and those of all areas, in the order in which they were given."""
+        own, common = self._at.get(area, []), self._at.get(None, [])
+        merged = merge(own, common, key=itemgetter(0)) if own and common else own or common
+        return [item for _, item in merged]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +76,8 @@ class Frame:
         areas: the areas by key, in the order of the record.
         lots: the registered lots by key.
         mixes: the mixes of each wet stage, in order of time.
+        readings, photos, examinations, interruptions, usages: entries of these kinds by area, in
+            order of time; photos in the order of the record.
         photos_by: files of photos by what they show: ("check", key), ("bay", area, bay),
             ("mix", key), ("edge", area, edge), ("lot", key), ("nonconformity", number).
     """
@@ -65,6 +88,12 @@ class Frame:
     areas: Mapping[str, LaidArea]
     lots: Mapping[str, Lot]
     mixes: Mapping[Stage, Sequence[Recorded[Mix]]]
+    mixes_by_area: Placed[Recorded[Mix]]
+    readings: Placed[Recorded[Conditions]]
+    photos: Placed[Recorded[Photo]]
+    examinations: Placed[Recorded[Examination]]
+    interruptions: Placed[Recorded[Interruption]]
+    usages: Placed[Recorded[Usage]]
     photos_by: Mapping[tuple[object, ...], Sequence[Recorded[Photo]]]
 
     def local_day(self, when: datetime) -> date:
@@ -82,19 +111,41 @@ class Frame:
 
     def mixes_of(self, stage: Stage, area: str) -> list[Recorded[Mix]]:
         """The mixes of a stage laid on one area, in order of time."""
-        return [mix for mix in self.mixes.get(stage, ()) if mix.body.area == area]
+        return [mix for mix in self.mixes_by_area.at(area) if mix.body.stage is stage]
+
+    def readings_of(self, stage: Stage, area: str) -> list[Recorded[Conditions]]:
+        """The readings of a stage that hold for one area, in order of time."""
+        return [reading for reading in self.readings.at(area) if reading.body.stage is stage]
+
+    def usages_of(self, stage: Stage, area: str, material: Material) -> list[Recorded[Usage]]:
+        """What was used of a material on one area in a stage."""
+        return [
+            usage
+            for usage in self.usages.at(area)
+            if usage.body.stage is stage and self.lots[usage.body.lot].material is material
+        ]
+
+    def interruptions_of(self, stage: Stage, area: str) -> list[Recorded[Interruption]]:
+        """The interruptions of a stage that hold for one area, in order of time."""
+        return [found for found in self.interruptions.at(area) if found.body.stage is stage]
 
 
 def frame_of(job: Job, specification: Specification) -> Frame:
     """The frame for judging `job` by `specification`."""
-    mixes = grouped(sorted(job.mixes, key=when), lambda mix: mix.body.stage)
+    mixes = sorted(job.mixes, key=when)
     return Frame(
         job=job,
         specification=specification,
         zone=job.time_zone,
         areas={area.body.area: _laid(area.body, specification) for area in job.areas},
         lots={lot.body.lot: lot.body for lot in job.lots},
-        mixes=mixes,
+        mixes=grouped(mixes, lambda mix: mix.body.stage),
+        mixes_by_area=_placed(mixes),
+        readings=_placed(sorted(job.conditions, key=when)),
+        photos=_placed(job.photos),
+        examinations=_placed(sorted(job.examinations, key=when)),
+        interruptions=_placed(sorted(job.interruptions, key=when)),
+        usages=_placed(sorted(job.usages, key=when)),
         photos_by=_photos_by(job.photos),
     )
 
@@ -110,6 +161,17 @@ def grouped(items: Iterable[V], key: Callable[[V], K]) -> dict[K, list[V]]:
     for item in items:
         groups[key(item)].append(item)
     return dict(groups)
+
+
+R = TypeVar("R", bound=Recorded[Body])
+
+
+def _placed(entries: Iterable[R]) -> Placed[R]:
+    def area_of(entry: R) -> str | None:
+        area: str | None = getattr(entry.body, "area", None)
+        return area
+
+    return Placed(entries, area_of)
 
 
 def _laid(area: Area, specification: Specification) -> LaidArea:

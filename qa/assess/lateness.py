@@ -7,7 +7,7 @@ before the entry was made is late whatever its arrival.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
@@ -106,13 +106,10 @@ def _covered_before(frame: Frame, stage: Stage, recorded: Recorded[Body]) -> str
     """Why an entry of work was made too late to be seen, or nothing."""
     covering = frame.specification.stage_rule(stage).covered_by
     area = getattr(recorded.body, "area", None)
-    if covering is None or area is None or recorded in frame.job.sign_offs:
+    if covering is None or area is None:
         return ""
-    covered_at = _first_mix(frame, covering, area)
+    covering_mixes = frame.mixes_of(covering, area)
+    covered_at = covering_mixes[0].at if covering_mixes else None
     if covered_at is None or recorded.at <= covered_at:
         return ""
     return f"The work had been covered on {frame.local_time(covered_at)}."
-
-
-def _first_mix(frame: Frame, stage: Stage, area: str) -> datetime | None:
-    return next((mix.at for mix in frame.mixes.get(stage, ()) if mix.body.area == area), None)

@@ -7,7 +7,7 @@ stage and area: no machine decides here what a picture shows, a person looks at 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from qa.assess.finding import Finding
@@ -50,7 +50,7 @@ def judge_photos(frame: Frame) -> Iterator[Finding]:
         missing, used = _missing(wanted)
         met = len(wanted) - len(missing)
         remark = f"Missing: {'; '.join(missing)}." if missing else ""
-        there = any(photo.body.stage is rule.stage for photo in frame.job.photos)
+        there = bool(_of_stage(frame.job.photos, rule.stage))
         yield finding(
             frame,
             PHOTOS,
@@ -81,16 +81,20 @@ def _missing(wanted: Sequence[Wanted]) -> tuple[list[str], list[Recorded[Photo]]
 
 
 def _wanted(frame: Frame, stage: Stage, request: PhotoRequest) -> Iterator[Wanted]:
-    of_stage = [photo for photo in frame.job.photos if photo.body.stage is stage]
     if request.per is PhotoPer.JOB:
-        yield _unmarked_or_checked(request, of_stage, None, request.least)
+        photos = _of_stage(frame.job.photos, stage)
+        yield _unmarked_or_checked(request, photos, None, request.least)
     elif request.per is PhotoPer.LOT:
         yield from _per_lot(frame, stage, request)
     else:
         for area in frame.areas.values():
-            here = [p for p in of_stage if p.body.area in (area.body.area, None)]
+            here = _of_stage(frame.photos.at(area.body.area), stage)
             name = area.body.name if len(frame.areas) > 1 else None
             yield from _per_area(frame, request, area, here, name)
+
+
+def _of_stage(photos: Iterable[Recorded[Photo]], stage: Stage) -> list[Recorded[Photo]]:
+    return [photo for photo in photos if photo.body.stage is stage]
 
 
 def _per_area(
@@ -157,8 +161,8 @@ def _per_lot(frame: Frame, stage: Stage, request: PhotoRequest) -> Iterator[Want
 def _defective_bays(frame: Frame, area: LaidArea) -> list[str]:
     found = [
         examination.body.bay
-        for examination in frame.job.examinations
-        if examination.body.area == area.body.area and has_defect(examination.body)
+        for examination in frame.examinations.at(area.body.area)
+        if has_defect(examination.body)
     ]
     return list(dict.fromkeys(found))
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame, LaidArea, grouped, when
+from qa.assess.frame import Frame, LaidArea, Placed, grouped, when
 from qa.assess.judging import finding
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Conditions, Measurement, Observation, Result
@@ -147,8 +147,9 @@ def _unanswered(frame: Frame, check: Check, readings: Sequence[Reading]) -> Iter
 
 def _judge_edges(frame: Frame, check: Check, readings: Sequence[Reading]) -> Iterator[Finding]:
     """A check of every edge that it concerns; a reading of a whole area holds for all its edges."""
+    placed = Placed(readings, lambda reading: reading.area)
     for key, area in frame.areas.items():
-        here = [reading for reading in readings if reading.area in (key, None)]
+        here = placed.at(key)
         for edge, limits in _edge_limits(frame, check, area).items():
             series = [
                 replace(reading, area=key, edge=edge)

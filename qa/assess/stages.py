@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame, when
+from qa.assess.frame import Frame, Placed, when
 from qa.assess.judging import finding
 from qa.assess.recorded import Reading, judge_places
 from qa.record.job import Job, Recorded
@@ -185,8 +185,9 @@ def judge_perimeter(frame: Frame, answers: Sequence[Reading]) -> Iterator[Findin
         frame: the job laid out for judging.
         answers: observations and measurements of `trims.perimeter_complete`.
     """
+    placed = Placed(answers, lambda answer: answer.area)
     for key, area in frame.areas.items():
-        here = [answer for answer in answers if answer.area in (key, None)]
+        here = placed.at(key)
         fitted_m = sum(edge.length_m for edge in area.body.edges)
         measured = [answer.value for answer in here if answer.value is not None]
         if measured:
