@@ -61,8 +61,8 @@ class Finding:
     lower: float | None
     upper: float | None
     verdict: Verdict
-    put_right: bool
-    conceded: bool
+    put_right: bool = False
+    conceded: bool = False
     basis: Basis
     source: str
     entries: tuple[str, ...]

@@ -59,6 +59,10 @@ def finding(
     sourced = check if sourced is None else sourced
     if verdict is None:
         verdict = _verdict(frame, value, answer, limits, expanded_uncertainty)
+    told = f"Reason: {reason} {remark}".strip() if reason else remark
+    exact = exact_sentence(
+        check, sourced, value, limits, expanded_uncertainty, verdict, answer, remark=told
+    )
     name = frame.area_name(area) if len(frame.areas) > 1 else None
     return Finding(
         check=key,
@@ -72,30 +76,12 @@ def finding(
         lower=limits.lower,
         upper=limits.upper,
         verdict=verdict,
-        put_right=False,
-        conceded=False,
         basis=sourced.basis,
         source=sourced.source,
         entries=tuple(recorded.id for recorded in on),
         photos=_photos(frame, check, area, bay, subject),
-        plain=plain_sentence(
-            check,
-            value=value,
-            limits=limits,
-            verdict=verdict,
-            reason=reason,
-            area_name=name,
-        ),
-        exact=exact_sentence(
-            check,
-            sourced,
-            value=value,
-            limits=limits,
-            expanded_uncertainty=expanded_uncertainty,
-            verdict=verdict,
-            answer=answer,
-            remark=f"Reason: {reason} {remark}".strip() if reason else remark,
-        ),
+        plain=plain_sentence(check, value, limits, verdict, reason, area_name=name),
+        exact=exact,
     )
 
 

@@ -35,11 +35,11 @@ def limits_text(limits: Limits, unit: str | None) -> str:
 
 def plain_sentence(
     check: Check,
-    *,
     value: float | None,
     limits: Limits,
     verdict: Verdict,
     reason: str | None,
+    *,
     area_name: str | None,
 ) -> str:
     """The homeowner's sentence.
@@ -86,12 +86,12 @@ def _plain_value(check: Check, value: float, limits: Limits, verdict: Verdict) -
 def exact_sentence(
     check: Check,
     sourced: Sourced,
-    *,
     value: float | None,
     limits: Limits,
     expanded_uncertainty: float | None,
     verdict: Verdict,
     answer: bool | None,
+    *,
     remark: str,
 ) -> str:
     """The expert's sentence: quantity, value, limits with basis and source, verdict, remark."""
