@@ -131,8 +131,11 @@ def sample_page(digests: tuple[str, ...], size: Size) -> str:
     )
     contents = "".join(
         f'<li><a href="#{key}"><span class="numeral">{number}</span> {title}</a>'
-        + ('<ol><li><a href="#deck">Deck</a></li><li><a href="#laminate">Laminate</a></li></ol>'
-           if key == "stages" else "")
+        + (
+            '<ol><li><a href="#deck">Deck</a></li><li><a href="#laminate">Laminate</a></li></ol>'
+            if key == "stages"
+            else ""
+        )
         + "</li>"
         for number, (key, title, _) in enumerate(chapters, 1)
     )
@@ -243,7 +246,8 @@ def _chart(number: int) -> str:
     points = [(10 + step * 4, 60 - 22 * math.sin((step + number) / 9)) for step in range(90)]
     path = "M" + " L".join(f"{x:.1f} {y:.1f}" for x, y in points)
     hours = "".join(
-        f'<text x="{10 + hour * 36}" y="112" font-size="7" text-anchor="middle">{8 + hour}:00</text>'
+        f'<text x="{10 + hour * 36}" y="112" font-size="7" text-anchor="middle">'
+        f"{8 + hour}:00</text>"
         f'<line x1="{10 + hour * 36}" x2="{10 + hour * 36}" y1="98" y2="102" '
         'stroke="#16191d"/>'
         for hour in range(11)
@@ -257,7 +261,7 @@ def _chart(number: int) -> str:
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 118" fill="#16191d" '
         'font-family="Laidtrue Sans" stroke-width="0.5">'
         f"<title>Deck temperature through day {number + 1}, lowest 8 °C at 8:00, highest 20 °C at "
-        f'14:00, above the dew point throughout.</title>{hours}{degrees}'
+        f"14:00, above the dew point throughout.</title>{hours}{degrees}"
         f'<path d="{path}" fill="none" stroke="#1d4d73" stroke-width="1.2"/></svg>'
     )
 

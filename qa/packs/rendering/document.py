@@ -91,4 +91,6 @@ class Document:
         names = {attachment.name for attachment in self.attachments}
         contents = {attachment.content for attachment in self.attachments}
         if len(names) < len(self.attachments) or len(contents) < len(self.attachments):
-            raise PackError("Two attachments have one name or the same bytes; leave one of them out.")
+            raise PackError(
+                "Two attachments have one name or the same bytes; leave one of them out."
+            )

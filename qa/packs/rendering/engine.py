@@ -1,7 +1,8 @@
 """Runs WeasyPrint over one document and finishes what comes out of it.
 
-The only module that calls WeasyPrint's pipeline. It uses two hooks that are not public, so WeasyPrint
-and pydyf are pinned and `tests/unit/packs/rendering/test_engine.py` holds what is assumed of them:
+The only module that calls WeasyPrint's pipeline. It uses two hooks that are not public, so
+WeasyPrint and pydyf are pinned, and `tests/unit/packs/rendering/test_engine.py` holds what is
+assumed of them:
 
 1. `weasyprint.pdf.Stream`, the class of content streams, becomes one that marks artifacts;
 2. `weasyprint.pdf.add_tags`, the builder of the structure tree, becomes our own.
@@ -13,20 +14,24 @@ import logging
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from io import BytesIO
+from pathlib import Path
 from typing import Any
 
 import weasyprint
 import weasyprint.pdf
+from PIL import ImageFile
+from weasyprint.css import ColorProfile
 from weasyprint.pdf import generate_pdf
 
 from qa import __version__
 from qa.errors import PackError
 from qa.packs.rendering import finishing
 from qa.packs.rendering.characters import settable
-from qa.packs.rendering.document import Document
+from qa.packs.rendering.document import Attachment, Document
 from qa.packs.rendering.faces import ShippedFaces
 from qa.packs.rendering.fetcher import PackFetcher
-from qa.packs.rendering.marking import MarkingStream, disown_furniture
+from qa.packs.rendering.marking import MarkingStream, disown_furniture, outermost_links
 from qa.packs.rendering.tagging import add_structure
 from qa.packs.rendering.writing import PdfWriter
 
@@ -43,9 +48,15 @@ _OPTIONS = {
     "pdf_tags": True,
     "output_intent": "srgb",
 }
+_CANNOT = "The page cannot be set as it is written: {}."
+_DRAWING = _OPTIONS | {"output_intent": None}
+"""Without the intent, WeasyPrint does not open its profile once more and leave the file open."""
 
 weasyprint.pdf.Stream = MarkingStream
 weasyprint.pdf.add_tags = add_structure
+
+# Importing WeasyPrint has Pillow load half a picture in silence, in the whole process.
+ImageFile.LOAD_TRUNCATED_IMAGES = False
 
 
 def render_pdf(document: Document, *, progress: Progress | None = None) -> bytes:
@@ -59,8 +70,8 @@ def render_pdf(document: Document, *, progress: Progress | None = None) -> bytes
         The bytes of the PDF file.
 
     Raises:
-        PackError: the page asks for what is not its own, a photograph is no plain JPEG, a picture has
-            no words, or WeasyPrint complained of the page or its style.
+        PackError: the page asks for what is not its own, a photograph is no plain JPEG, a picture
+            has no words, or WeasyPrint complained of the page or its style.
     """
     tell = progress or _silent
     fetcher = PackFetcher(document.photos)
@@ -75,8 +86,12 @@ def render_pdf(document: Document, *, progress: Progress | None = None) -> bytes
 
 def _lay_out(document: Document, fetcher: PackFetcher) -> Any:
     page = weasyprint.HTML(string=settable(document.html), url_fetcher=fetcher)
-    pages = page.render(font_config=ShippedFaces(), **_OPTIONS)
+    pages = page.render(
+        font_config=ShippedFaces(), color_profiles={"srgb": _srgb_profile()}, **_OPTIONS
+    )
     disown_furniture(each._page_box for each in pages.pages)  # noqa: SLF001 - no public way
+    for each in pages.pages:
+        each.links = outermost_links(each.links)
     return pages
 
 
@@ -84,18 +99,26 @@ def _draw(pages: Any, document: Document) -> Any:
     # The names of embedded files form a tree, which must be sorted.
     attachments = sorted(document.attachments, key=lambda attachment: attachment.name)
     pages.metadata.lang = document.language
-    options = _OPTIONS | {"attachments": [_attached(each, document) for each in attachments]}
-    pdf = generate_pdf(pages, None, 1, **options)
+    attached = [_attached(each, document) for each in attachments]
+    pdf = generate_pdf(pages, None, 1, **_DRAWING | {"attachments": attached})
     finishing.set_metadata(pdf, document, producer=PRODUCER, creator=CREATOR)
     finishing.set_attachments(pdf, attachments)
     boxes = [each._page_box for each in pages.pages]  # noqa: SLF001
     finishing.set_page_labels(pdf, has_cover=boxes[0].page_type.name == "cover")
     finishing.describe_links(box for page in boxes for box in page.descendants())
     finishing.forbid_interpolation(pdf)
+    finishing.open_with_bookmarks(pdf)
     return pdf
 
 
-def _attached(attachment: Any, document: Document) -> weasyprint.Attachment:
+def _srgb_profile() -> Any:
+    path = Path(weasyprint.pdf.__file__).with_name("sRGB2014.icc")
+    primaries = (["r"], ["g"], ["b"])
+    content = BytesIO(path.read_bytes())
+    return ColorProfile(content, path.name, "relative-colorimetric", primaries)
+
+
+def _attached(attachment: Attachment, document: Document) -> weasyprint.Attachment:
     return weasyprint.Attachment(
         string=attachment.content,
         name=attachment.name,
@@ -114,12 +137,18 @@ def _complaints(fetcher: PackFetcher) -> Iterator[None]:
     logger.addHandler(ear)
     try:
         yield
+    except PackError:
+        raise
+    except Exception as error:
+        # WeasyPrint's exceptions on a bad page are of many types, none of them documented.
+        cause = fetcher.faults[0] if fetcher.faults else PackError(_CANNOT.format(error))
+        raise cause from error
     finally:
         logger.removeHandler(ear)
     if fetcher.faults:
         raise fetcher.faults[0]
     if ear.heard:
-        raise PackError(f"The page cannot be set as it is written: {ear.heard[0]}.")
+        raise PackError(_CANNOT.format(ear.heard[0]))
 
 
 class _Ear(logging.Handler):

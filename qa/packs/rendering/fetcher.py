@@ -29,7 +29,8 @@ _MEDIA_TYPES = {
     ".svg": "image/svg+xml",
 }
 _START_OF_SCAN = 0xDA
-_APP1, _APP15, _COMMENT = 0xE1, 0xEF, 0xFE
+_FRAMES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+_METADATA = frozenset(range(0xE1, 0xF0)) | {0xFE}
 
 
 class AddressError(PackError):
@@ -121,8 +122,10 @@ def _refuse_unclean(path: Path, content: bytes) -> None:
     if content[:2] != b"\xff\xd8":
         raise PrintCopyError(path, "this is not a JPEG")
     at = 2
-    while at + 4 <= len(content) and content[at] == 0xFF and content[at + 1] != _START_OF_SCAN:
+    while at + 10 <= len(content) and content[at] == 0xFF and content[at + 1] != _START_OF_SCAN:
         marker = content[at + 1]
-        if _APP1 <= marker <= _APP15 or marker == _COMMENT:
+        if marker in _METADATA:
             raise PrintCopyError(path, "it carries metadata")
+        if marker in _FRAMES and content[at + 9] not in {1, 3}:
+            raise PrintCopyError(path, "its colours are neither RGB nor grey")
         at += 2 + int.from_bytes(content[at + 2 : at + 4], "big")

@@ -1,4 +1,4 @@
-"""What a PDF by WeasyPrint still lacks to be PDF/A-3a and PDF/UA-1 at once, with the same bytes always.
+"""What a PDF by WeasyPrint lacks to be PDF/A-3a and PDF/UA-1 at once, the same bytes every time.
 
 Each function mends one thing. All work on the objects of pydyf before they are written.
 """
@@ -15,7 +15,7 @@ from qa.packs.rendering.metadata import xmp_packet
 
 
 def set_metadata(pdf: Any, document: Document, *, producer: str, creator: str) -> None:
-    """Write the document's facts into the XMP packet and, in the same words, into the info object."""
+    """Write the document's facts into the XMP packet and, in the same words, the info object."""
     dated = pydyf.String(document.dated.strftime("D:%Y%m%d%H%M%SZ"))
     pdf.info.clear()
     pdf.info.update({
@@ -65,14 +65,22 @@ def describe_links(boxes: Iterator[Any]) -> None:
         if box.link_annotation:
             words = " ".join("".join(box.element.itertext()).split())
             target = box.link_annotation["Contents"].string
-            box.link_annotation["Contents"] = pydyf.String(box.element.get("title") or words or target)
+            box.link_annotation["Contents"] = pydyf.String(
+                box.element.get("title") or words or target
+            )
 
 
 def forbid_interpolation(pdf: Any) -> None:
-    """Say that no picture is smoothed when enlarged, as PDF/A asks, whatever the style sheet says."""
+    """Say that no picture is smoothed when enlarged, as PDF/A asks, whatever the style says."""
     for stream in _streams(pdf):
         if stream.extra.get("Subtype") == "/Image":
             stream.extra["Interpolate"] = "false"
+
+
+def open_with_bookmarks(pdf: Any) -> None:
+    """Have a reader show the bookmarks beside the first page, where there are any."""
+    if "Outlines" in pdf.catalog:
+        pdf.catalog["PageMode"] = "/UseOutlines"
 
 
 def _streams(pdf: Any) -> Iterator[Any]:

@@ -8,7 +8,7 @@ one sentence: what belongs to no element is an artifact. WeasyPrint's margin box
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager
 from typing import Any
 
@@ -19,14 +19,18 @@ from weasyprint.pdf.stream import Stream
 Box = Any
 """A box of WeasyPrint's layout, which carries no types."""
 
+Link = tuple[str, str, tuple[float, float, float, float], Box]
+"""Kind, target, rectangle in px and box of a link."""
+
 
 class MarkingStream(Stream):  # type: ignore[misc]  # WeasyPrint carries no types
     """A content stream that marks boxes without an element as artifacts."""
 
     def marked(self, box: Box, tag: str) -> AbstractContextManager[None]:
         """Return a context in which what is drawn counts as content of the box, or as none."""
-        context = self.artifact() if box.element is None else super().marked(box, tag)
-        return context  # type: ignore[no-any-return]
+        if box.element is None:
+            return self.artifact()  # type: ignore[no-any-return]
+        return super().marked(box, tag)  # type: ignore[no-any-return]
 
     def clone(self, **options: Any) -> MarkingStream:
         """Return a stream of the same kind, which the parent's method would not."""
@@ -51,6 +55,30 @@ def disown_furniture(page_boxes: Iterator[Box]) -> None:
                 heads.add(id(box.element))
             elif box.element_tag == "img" and box.element.get("alt") == "":
                 _disown(box)
+
+
+def outermost_links(links: Sequence[Link]) -> list[Link]:
+    """Return the links of a page without those that lie inside another to the same target.
+
+    WeasyPrint makes one of every box inside a link, so that a bold word in it is a second link.
+
+    Args:
+        links: kind, target, rectangle and box of each, outer ones before inner ones.
+    """
+    kept: list[Link] = []
+    for link in links:
+        if not any(_lies_inside(link, outer) for outer in kept):
+            kept.append(link)
+    return kept
+
+
+def _lies_inside(link: Link, outer: Link) -> bool:
+    left, top, right, bottom = link[2]
+    outer_left, outer_top, outer_right, outer_bottom = outer[2]
+    same = link[:2] == outer[:2]
+    across = outer_left <= left and right <= outer_right
+    # The box of a bold word may stand a hair higher than the line it is part of.
+    return same and across and outer_top - 4 <= top and bottom <= outer_bottom + 4
 
 
 def children_of(box: Box) -> Iterator[Box]:

@@ -38,9 +38,7 @@ TYPES: Mapping[str, str] = {
     SVG: "Figure",
 }
 
-GROUPING = frozenset(
-    {"Document", "Part", "Art", "Sect", "BlockQuote", "L", "LI", "TOC", "Table"}
-)
+GROUPING = frozenset({"Document", "Part", "Art", "Sect", "BlockQuote", "L", "LI", "TOC", "Table"})
 """Types that group others; text directly inside one of them is set in a paragraph."""
 
 SCOPES: Mapping[str | None, str] = {"col": "Column", "row": "Row"}

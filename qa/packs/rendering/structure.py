@@ -115,7 +115,9 @@ class StructureTree:
         left, top = box.content_box_x(), self._height_px - box.content_box_y()
         corners = (left, top - box.height, left + box.width, top)
         points = [round(corner * _POINTS_PER_PX, 2) for corner in corners]
-        return pydyf.Dictionary({"O": "/Layout", "Placement": "/Block", "BBox": pydyf.Array(points)})
+        return pydyf.Dictionary(
+            {"O": "/Layout", "Placement": "/Block", "BBox": pydyf.Array(points)}
+        )
 
 
 def _holder(node: Node) -> Node:
@@ -139,9 +141,8 @@ def _cell(kind: str, box: Box) -> Mapping[str, object]:
     attributes: dict[str, object] = {"O": "/Table"}
     if kind == "TH":
         attributes["Scope"] = f"/{SCOPES.get(box.element.get('scope'), 'Column')}"
-    for name, span in (("ColSpan", box.colspan), ("RowSpan", box.rowspan)):
-        if span != 1:
-            attributes[name] = span
+    spans = {"ColSpan": box.colspan, "RowSpan": box.rowspan}
+    attributes |= {name: span for name, span in spans.items() if span != 1}
     return {"A": pydyf.Dictionary(attributes)} if len(attributes) > 1 else {}
 
 
@@ -154,5 +155,7 @@ def _alt_text(element: Any) -> str:
     words = element.findtext(SVG_TITLE) if element.tag == SVG else element.get("alt")
     if not (words or "").strip():
         source = element.get("src", "a drawing")
-        raise PackError(f"{source} has no words for a reader who cannot see it; give it an alt text.")
+        raise PackError(
+            f"{source} has no words for a reader who cannot see it; give it an alt text."
+        )
     return str(words).strip()

@@ -1,4 +1,4 @@
-"""Writes a structure tree into the PDF: the elements, the parent tree, and the marks that it is tagged.
+"""Writes a structure tree into the PDF: its elements, its parent tree, the sign that it is tagged.
 
 Source: ISO 32000-1, 14.7.2 (structure hierarchy), 14.7.4 (content items), 14.8.1 (tagged PDF).
 """
@@ -13,7 +13,9 @@ import pydyf
 from qa.packs.rendering.structure import Node, StructureTree
 
 
-def add_structure(pdf: Any, document: Any, pdf_version: object, page_streams: Sequence[Any]) -> None:
+def add_structure(
+    pdf: Any, document: Any, pdf_version: object, page_streams: Sequence[Any]
+) -> None:
     """Add the structure tree to a PDF; has the form of `weasyprint.pdf.tags.add_tags`.
 
     Args:

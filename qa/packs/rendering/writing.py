@@ -1,9 +1,9 @@
 """Writes the objects of a PDF as bytes, in one pass.
 
 In place of pydyf's writer, for three reasons: the end of a stream stands on a line of its own
-whatever byte the stream ends with (ISO 19005-3, 6.1.7.1), objects are packed by the hundred, so that
-a program that signs or verifies need not unpack all of them for one, and a photograph passes from
-its file to the output without a copy in between.
+whatever byte the stream ends with (ISO 19005-3, 6.1.7.1), objects are packed by the hundred, so
+that a program that signs or verifies need not unpack all of them for one, and the file's identifier
+is taken from the bytes as they pass, not from a second making of them.
 
 Source: ISO 32000-1, 7.5 (file structure), 7.5.7 (object streams), 7.5.8 (cross-reference streams).
 """
