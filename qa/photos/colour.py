@@ -42,7 +42,7 @@ def to_srgb(image: Image.Image, profile: bytes) -> Image.Image:
     """
     transform = _transform(profile, image.mode) if profile else None
     if transform is None:
-        return image.convert("RGB")
+        return image if image.mode == "RGB" else image.convert("RGB")
     converted = ImageCms.applyTransform(image, transform)
     assert converted is not None  # None only in place
     return converted

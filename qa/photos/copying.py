@@ -70,9 +70,8 @@ def _resized(image: Image.Image, size_px: tuple[int, int]) -> Image.Image:
 
 
 def _jpeg(image: Image.Image) -> bytes:
-    fresh = image.copy()
-    fresh.info = {}  # the encoder would write the original's comment again
+    image.info = {}  # the encoder would write the original's comment again
     file = io.BytesIO()
     # Baseline and 4:2:0: what every reader of PDF/A takes, and what the camera used itself.
-    fresh.save(file, "JPEG", quality=QUALITY, subsampling="4:2:0")
+    image.save(file, "JPEG", quality=QUALITY, subsampling="4:2:0")
     return file.getvalue()

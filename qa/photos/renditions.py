@@ -11,7 +11,7 @@ to start them and without running the caller's main module a second time.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from enum import StrEnum
@@ -87,7 +87,7 @@ class RenditionCache:
         Args:
             photos: the originals; one that is named twice is copied once.
             sizes: the sizes wanted.
-            workers: threads that share the work, 1 or more.
+            workers: threads that share the work beside the caller's, 1 or more.
             progress: called in the caller's thread.
 
         Returns:
@@ -98,9 +98,12 @@ class RenditionCache:
                 its copies cannot be written. The first in order is named; copies made stay.
         """
         missing = self._missing(photos, sizes)
-        make = partial(_make_copies, self._folder, sizes)
+        largest_first = sorted(sizes, key=lambda size: -size.long_edge_px)
         with ThreadPoolExecutor(workers) as pool:
-            for done, _ in enumerate(pool.map(make, missing), start=1):
+            made = pool.map(partial(_clean_copies, largest_first), missing)
+            # Written here: the threads need not wait for the disk.
+            for done, (photo, copies) in enumerate(zip(missing, made, strict=True), start=1):
+                self._write(photo, zip(largest_first, copies, strict=True))
                 if progress is not None:
                     progress(done, len(missing))
         return tuple(
@@ -133,21 +136,21 @@ class RenditionCache:
             if any(find_copy(self._folder, photo.sha256, _stem(size)) is None for size in sizes)
         )
 
+    def _write(self, photo: Original, copies: Iterable[tuple[Size, bytes]]) -> None:
+        try:
+            for size, jpeg in copies:
+                write_copy(self._folder, photo.sha256, _stem(size), jpeg)
+        except OSError as error:
+            sentence = f"its copy cannot be written to {self._folder} ({error.strerror}). "
+            raise PhotoError(photo.name, sentence + "Make room there, or name another.") from error
 
-def _make_copies(folder: Path, sizes: Sequence[Size], photo: Original) -> None:
-    """Make and write the copies of one original."""
+
+def _clean_copies(largest_first: Sequence[Size], photo: Original) -> tuple[bytes, ...]:
     # Imported here: a program that finds all copies in place needs no decoder.
     from qa.photos.copying import clean_copies  # noqa: PLC0415
 
-    largest_first = sorted(sizes, key=lambda size: -size.long_edge_px)
     edges_px = [size.long_edge_px for size in largest_first]
-    copies = clean_copies(_read_unchanged(photo), name=photo.name, long_edges_px=edges_px)
-    try:
-        for size, jpeg in zip(largest_first, copies, strict=True):
-            write_copy(folder, photo.sha256, _stem(size), jpeg)
-    except OSError as error:
-        sentence = f"its copy cannot be written to {folder} ({error.strerror}). Make room there."
-        raise PhotoError(photo.name, sentence) from error
+    return clean_copies(_read_unchanged(photo), name=photo.name, long_edges_px=edges_px)
 
 
 def _read_unchanged(photo: Original) -> bytes:
