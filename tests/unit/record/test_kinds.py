@@ -132,12 +132,12 @@ def test_missing_required_field_is_refused(kind: str, path: str) -> None:
 
 @pytest.mark.parametrize(("kind", "path"), fields_of(OPTIONAL))
 def test_optional_field_may_be_left_out(kind: str, path: str) -> None:
-    assert read_record(written(kind, without(kind, path)).text())
+    read_record(written(kind, without(kind, path)).text())
 
 
 @pytest.mark.parametrize(("kind", "path"), fields_of(OPTIONAL))
 def test_null_leaves_an_optional_field_out(kind: str, path: str) -> None:
-    assert read_record(written(kind, with_value(kind, path, None)).text())
+    read_record(written(kind, with_value(kind, path, None)).text())
 
 
 @pytest.mark.parametrize(("kind", "path"), NOT_NULL)
@@ -243,7 +243,7 @@ def test_impossible_value_is_refused(kind: str, path: str, value: Any, words: st
     ],
 )
 def test_value_on_the_edge_is_taken(kind: str, path: str, value: Any) -> None:
-    assert read_record(written(kind, with_value(kind, path, value)).text())
+    read_record(written(kind, with_value(kind, path, value)).text())
 
 
 def test_negative_weight_is_refused_in_a_sentence() -> None:
@@ -267,7 +267,7 @@ def test_reading_without_a_value_is_refused() -> None:
 
 @pytest.mark.parametrize("value", [{"rain": False}, {"wind_m_per_s": 0}, {"moisture_pct": 0}])
 def test_any_one_reading_is_enough(value: Body) -> None:
-    assert read_record(written("conditions", {"stage": "deck", **value}).text())
+    read_record(written("conditions", {"stage": "deck", **value}).text())
 
 
 def test_not_applicable_needs_a_reason() -> None:
