@@ -106,7 +106,7 @@ class WallGap:
     @staticmethod
     def _wall(studio: Studio, plate: Plate, wall_y: float) -> None:
         """Stand the wall, its foot in the dark of the gap."""
-        wall = brickwork(studio.rng, 1.4, 0.6, 1500, (158, 98, 76))
+        wall = brickwork(1.4, 0.6, 1500, (158, 98, 76))
         gain = studio.light.on((0.0, -1.0, 0.0)) / 0.7
         wall = wall.point([min(255, round(i * gain)) for i in range(256)] * 3)
         depth = Image.new("L", (1, 60), 255)

@@ -74,7 +74,7 @@ def _vignette(size: noise.Size) -> Image.Image:
 
 def _out_of_focus(image: Image.Image, sharp_rows: tuple[float, float]) -> Image.Image:
     width, height = image.size
-    soft = image.reduce(2).filter(ImageFilter.GaussianBlur(2.2)).resize(image.size)
+    soft = image.reduce(4).filter(ImageFilter.GaussianBlur(0.9)).resize(image.size, Image.Resampling.BICUBIC)
     top, bottom = sharp_rows
     column = Image.new("L", (1, 64))
     for row in range(64):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, dist, pi, sin
 from random import Random
 
-from PIL import Image, ImageChops, ImageDraw, ImageEnhance, ImageFilter
+from PIL import Image, ImageDraw, ImageFilter
 
 from qa.photos.drawn import noise
 from qa.photos.drawn.camera import Point
@@ -33,72 +34,95 @@ def strands(px_per_m: int) -> Image.Image:
         if thick > 1:
             shade = [(a + thick * 0.5, b + thick * 0.7) for a, b in ((x, y), middle, end)]
             pen.line(shade, fill=rng.randint(92, 116), width=thick)
-        pen.line([(x, y), middle, end], fill=rng.randint(128, 250), width=thick)
-    return sheet.filter(ImageFilter.BoxBlur(0.5))
+        pen.line([(x, y), middle, end], fill=rng.randint(128, 250) if thick < 2 else rng.randint(138, 206), width=thick)
+    return sheet.filter(ImageFilter.BoxBlur(0.5 if px_per_m < 1500 else 1.2))
 
 
-def strand_cut(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
-    """Return a piece of the strand sheet, enlarged by whole tiles where it is too small."""
-    sheet = strands(px_per_m)
-    piece = Image.new("L", size)
-    left, top = -rng.randrange(SHEET_PX), -rng.randrange(SHEET_PX)
-    for x in range(left, size[0], SHEET_PX):
-        for y in range(top, size[1], SHEET_PX):
-            piece.paste(sheet, (x, y))
-    return piece
+@lru_cache(maxsize=6)
+def _bumps(px_per_m: int) -> Image.Image:
+    """Return the strands as bumps lit from the upper left, round 128."""
+    soft = strands(px_per_m).filter(ImageFilter.GaussianBlur(1.1))
+    return soft.filter(ImageFilter.Kernel((3, 3), (2, 1, 0, 1, 0, -1, 0, -1, -2), 1, 128))
 
 
-def relief(fibres: Image.Image, depth: float) -> Image.Image:
-    """Return the fibres as bumps lit from the upper left, round 128."""
-    bumps = fibres.filter(ImageFilter.GaussianBlur(1.1)).filter(
-        ImageFilter.Kernel((3, 3), (2, 1, 0, 1, 0, -1, 0, -1, -2), 1, 128)
-    )
-    half = round(127 * depth)
-    return noise.squeezed(bumps, 127 - half, 127 + half)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mat:
+    """A piece of mat: which part of the sheet lies where.
+
+    Attributes:
+        size: width and height, px.
+        px_per_m: scale of the sheet it is cut from.
+        left, top: where the cut begins, px.
+        enlarged: how many times larger than the sheet it is seen.
+    """
+
+    size: noise.Size
+    px_per_m: int
+    left: int
+    top: int
+    enlarged: int = 1
+
+    def _cut(self, sheet: Image.Image) -> Image.Image:
+        size = (-(-self.size[0] // self.enlarged), -(-self.size[1] // self.enlarged))
+        piece = Image.new("L", size)
+        for x in range(-self.left, size[0], SHEET_PX):
+            for y in range(-self.top, size[1], SHEET_PX):
+                piece.paste(sheet, (x, y))
+        return piece if self.enlarged == 1 else piece.resize(self.size, Image.Resampling.BICUBIC)
+
+    @property
+    def fibres(self) -> Image.Image:
+        """The strands, grey: 255 where one catches light."""
+        return self._cut(strands(self.px_per_m))
+
+    @property
+    def bumps(self) -> Image.Image:
+        """The strands as bumps lit from the upper left, round 128."""
+        return self._cut(_bumps(self.px_per_m))
+
+
+def mat_cut(rng: Random, size: noise.Size, px_per_m: int, enlarged: int = 1) -> Mat:
+    """Return a piece of mat of `size` px, seen at `px_per_m`."""
+    return Mat(
+        size=size, px_per_m=px_per_m // enlarged, enlarged=enlarged,
+        left=rng.randrange(SHEET_PX), top=rng.randrange(SHEET_PX),
+    )  # fmt: skip
 
 
 def dry_mat(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
     """Return mat as it comes from the roll: white, woolly, with thin and thick places."""
-    fibres = strand_cut(rng, size, px_per_m)
+    fibres = mat_cut(rng, size, px_per_m).fibres
     tone = noise.squeezed(fibres, 150, 255)
     mat = Image.merge("RGB", (tone, tone.point([min(255, round(i * 0.995)) for i in range(256)]), tone.point([round(i * 0.965) for i in range(256)])))
     return noise.weathered(mat, noise.clouds(rng, size, 0.4, 0.5), 0.14)
 
 
-def wetted(
-    deck: Image.Image, fibres: Image.Image, milk: float = 0.13, depth: float = 0.15
-) -> Image.Image:
+def wetted(deck: Image.Image, mat: Mat, milk: float = 0.13, depth: float = 0.15) -> Image.Image:
     """Return a deck under saturated mat: darker, deeper in colour, the strands only just seen.
 
     Args:
         deck: the boards, RGB.
-        fibres: the mat's strands, grey, of the same size.
-        milk: how much of the strands shows, 0 to 1; 0.16 is well wetted out.
+        mat: the mat, of the same size.
+        milk: how much of the strands shows, 0 to 1; 0.13 is well wetted out.
         depth: how high the strands stand in the surface.
     """
-    dark = deck.point(
-        [round(i * 0.66) for i in range(256)] + [round(i * 0.645) for i in range(256)]
-        + [round(i * 0.55) for i in range(256)]
-    )  # fmt: skip
-    dark = ImageEnhance.Color(dark.filter(ImageFilter.BoxBlur(1.2))).enhance(1.08)
+    soft = deck.reduce(2).resize(deck.size, Image.Resampling.BILINEAR)
+    dark = soft.point([round(i * gain) for gain in (0.66, 0.645, 0.55) for i in range(256)])
     pale = Image.new("RGB", deck.size, (206, 196, 158))
-    seen = noise.contrast(fibres, 120, 255).point([round(i * milk * 2) if i * milk * 2 < 255 else 255 for i in range(256)])
-    return ImageChops.hard_light(
-        Image.composite(pale, dark, seen), noise.rgb(relief(fibres, depth))
-    )
+    seen = noise.contrast(mat.fibres, 120, 255).point([min(255, round(i * milk * 2)) for i in range(256)])
+    return noise.weathered(Image.composite(pale, dark, seen), mat.bumps, depth)
 
 
-def cured(deck: Image.Image, fibres: Image.Image) -> Image.Image:
+def cured(deck: Image.Image, mat: Mat) -> Image.Image:
     """Return a cured laminate: a little duller and greener than when it was wet."""
-    wet = wetted(deck, fibres, 0.22, 0.5)
+    wet = wetted(deck, mat, 0.2, 0.3)
     return Image.blend(wet, Image.new("RGB", wet.size, (150, 142, 104)), 0.34)
 
 
 def coated(rng: Random, size: noise.Size, px_per_m: int, colour: Colour) -> Image.Image:
     """Return topcoat: even, the pattern of the strands still to be felt."""
-    fibres = strand_cut(rng, size, px_per_m)
-    coat = Image.new("RGB", size, colour)
-    coat = ImageChops.hard_light(coat, noise.rgb(relief(fibres, 0.13)))
+    mat = mat_cut(rng, size, px_per_m)
+    coat = noise.weathered(Image.new("RGB", size, colour), mat.bumps, 0.06)
     coat = noise.weathered(coat, noise.clouds(rng, size, 1.4, 0.4), 0.10)
     return noise.weathered(coat, noise.grain(rng, size), 0.03)
 
@@ -137,7 +161,7 @@ def blots(rng: Random, size: noise.Size, places: list[Point], reach: float) -> I
     return noise.contrast(ragged, 95, 175).resize(size, Image.Resampling.BICUBIC)
 
 
-def frayed(mask: Image.Image, fibres: Image.Image) -> Image.Image:
+def frayed(mask: Image.Image, mat: Mat) -> Image.Image:
     """Return a mask whose edge follows the strands."""
-    soft = mask.filter(ImageFilter.GaussianBlur(9))
-    return noise.contrast(Image.blend(soft, fibres, 0.36), 92, 150)
+    soft = mask.reduce(4).filter(ImageFilter.GaussianBlur(2.2)).resize(mask.size, Image.Resampling.BILINEAR)
+    return noise.contrast(Image.blend(soft, mat.fibres, 0.36), 92, 150)

@@ -4,38 +4,40 @@ from __future__ import annotations
 
 from random import Random
 
-from PIL import Image, ImageChops, ImageFilter
+from PIL import Image, ImageChops
 
 from qa.photos.drawn import noise
 from qa.photos.drawn.camera import Camera
-from qa.photos.drawn.light import Light
+from qa.photos.drawn.glass import Mat
+from qa.photos.drawn.light import Light, tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
 
 
-def mirrored_sky(
-    plate: Plate, light: Light, rng: Random, strength: float, mask: Image.Image | None = None
+def sky_mirror(size: noise.Size, light: Light, rng: Random) -> Image.Image:
+    """Return what a level mirror shows of the sky: broad, soft clouds."""
+    small = (max(2, size[0] // 16), max(2, size[1] // 16))
+    cover = noise.contrast(noise.clouds(rng, small, 0.16, 0.3), 88, 172)
+    bright = Image.new("RGB", small, light.haze)
+    dull = Image.new("RGB", small, tinted(light.zenith, 0.45))
+    return Image.composite(bright, dull, cover).resize(size, Image.Resampling.BICUBIC)
+
+
+def shine(
+    plate: Plate, mirror: Image.Image, strength: float, mask: Image.Image | None = None
 ) -> None:
-    """Add the sky's reflection to the plate, weak under foot and strong far away.
+    """Add a reflection to the plate, weak under foot and strong far away.
 
     Args:
         plate: the plate; the wet surface is level.
-        light: the sky.
-        rng: chooses the clouds.
+        mirror: what a perfect mirror in its place would show, of the plate's size.
         strength: 1 for still resin, about 0.3 for a satin topcoat.
         mask: where the plate is wet, grey; None for all of it.
     """
-    size = plate.size
-    cover = noise.contrast(noise.clouds(rng, size, 2.6, 0.2), 96, 158)
-    bright = Image.new("RGB", size, light.haze)
-    dull = Image.new("RGB", size, tuple(c * 2 // 5 for c in light.zenith))
-    sky = Image.composite(bright, dull, cover)
-    fall = _fresnel(plate.camera, strength).resize(size, Image.Resampling.BICUBIC)
+    fall = _fresnel(plate.camera, strength).resize(plate.size, Image.Resampling.BICUBIC)
     if mask is not None:
         fall = ImageChops.multiply(fall, mask)
-    plate.image = ImageChops.screen(
-        plate.image, ImageChops.multiply(sky, noise.rgb(fall))
-    )
+    plate.image = ImageChops.screen(plate.image, noise.shaded(mirror, fall))
 
 
 def _fresnel(camera: Camera, strength: float) -> Image.Image:
@@ -50,11 +52,10 @@ def _fresnel(camera: Camera, strength: float) -> Image.Image:
     return column
 
 
-def glint(plan: Plan, fibres: Image.Image, light: Light, rng: Random, strength: float) -> None:
+def glint(plan: Plan, mat: Mat, light: Light, rng: Random, strength: float) -> None:
     """Set sparks on the bumps of a wet surface where the sun, or a bright sky, is mirrored."""
-    bumps = fibres.filter(ImageFilter.Kernel((3, 3), (2, 1, 0, 1, 0, -1, 0, -1, -2), 2, 100))
     field = noise.contrast(noise.clouds(rng, plan.size, 1.6, 0.22), 120, 215)
-    sparks = noise.contrast(ImageChops.multiply(bumps, field), 84, 150)
-    power = strength * (0.35 + 0.65 * light.direct)
-    sparks = sparks.point([round(i * power) for i in range(256)]).filter(ImageFilter.BoxBlur(0.7))
+    sparks = noise.contrast(ImageChops.multiply(mat.bumps, field), 96, 170)
+    power = strength * (0.30 + 0.70 * light.direct)
+    sparks = sparks.point([round(i * power) for i in range(256)])
     plan.image = ImageChops.screen(plan.image, noise.rgb(sparks))

@@ -8,12 +8,15 @@ from random import Random
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from qa.photos.drawn import boards, glass, gloss, noise
+from qa.photos.drawn import boards, glass, gloss, noise, sweep
 from qa.photos.drawn.camera import Camera
 from qa.photos.drawn.light import tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
+from qa.photos.drawn.plate import Plate
 from qa.photos.drawn.studio import Exposure, Studio
+from qa.photos.drawn.surroundings import WALL_HEIGHT_M, brickwork, house_wall
+from qa.photos.drawn.sweep import Trim
 from qa.photos.drawn.tape import Tape
 
 BAY_SCALE = 1000
@@ -27,11 +30,16 @@ CRAYON = (44, 62, 122)
 
 def bay_deck(studio: Studio, plan: Plan, joint_y_m: float, butt_x_m: float) -> None:
     """Cover a plan with the boards of a bay and their nails."""
-    width, rng = plan.right_m - plan.left_m, studio.rng
-    for y, x in ((joint_y_m - 0.6, plan.left_m - 0.2), (joint_y_m, butt_x_m), (joint_y_m + 0.6, plan.left_m - 0.2)):
-        boards.board_over(plan, rng, x - 4, y, (4.0, 0.6))
-        boards.board_over(plan, rng, x, y, (width + 4, 0.6))
-    boards.nails_at(plan, rng, [(x * 0.4 - 0.9, joint_y_m + y * 0.19 - 0.9) for x in range(6) for y in range(10)])
+    rng = studio.rng
+    rows = int((plan.far_m - plan.near_m) / 0.6) + 2
+    for row in range(rows):
+        y = plan.near_m - (joint_y_m - plan.near_m) % 0.6 + 0.6 * row
+        x = plan.left_m + (butt_x_m - plan.left_m + 0.8 * (row % 3)) % 2.4 - 2.4
+        while x < plan.right_m:
+            boards.board_over(plan, rng, x, y)
+            x += 2.4
+    nails = [(x * 0.4 - 2.1, y * 0.2 - 1.1) for x in range(11) for y in range(16)]
+    boards.nails_at(plan, rng, nails)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,29 +48,70 @@ class TransparentBay:
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
-        camera = studio.over(1.35, studio.rng.uniform(42, 56))
-        plan, fibres = _wet_bay(studio, camera)
-        return _shining(studio, camera, plan, fibres)
+        site = BaySite.chosen(studio, 1.35)
+        plan, mat = _wet_bay(studio, site)
+        return _shining(studio, site, plan, mat)
 
 
-def _wet_bay(studio: Studio, camera: Camera) -> tuple[Plan, Image.Image]:
-    plan = studio.plan_under(camera, BAY_SCALE)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BaySite:
+    """Where a bay is photographed: the camera, and what stands behind the bay.
+
+    Attributes:
+        camera: the camera.
+        end_m: how far the roof goes on behind the bay.
+        wall: whether it ends at a wall, or else at a raised edge.
+    """
+
+    camera: Camera
+    end_m: float
+    wall: bool
+
+    @classmethod
+    def chosen(cls, studio: Studio, width_m: float) -> BaySite:
+        """Return a place at random."""
+        camera = studio.over(width_m, studio.rng.uniform(41, 49))
+        return cls(camera=camera, end_m=studio.rng.uniform(0.85, 1.15), wall=studio.rng.random() < 0.6)
+
+
+def _wet_bay(studio: Studio, site: BaySite) -> tuple[Plan, glass.Mat]:
     rng = studio.rng
+    seen = studio.plan_under(site.camera, BAY_SCALE)
+    plan = Plan(seen.left_m, seen.near_m, seen.right_m, min(seen.far_m, site.end_m), BAY_SCALE)
     bay_deck(studio, plan, rng.uniform(-0.35, 0.25), rng.uniform(-0.4, 0.5))
-    fibres = glass.strand_cut(rng, plan.size, BAY_SCALE)
-    plan.image = glass.wetted(plan.image, fibres)
-    return plan, fibres
+    mat = glass.mat_cut(rng, plan.size, BAY_SCALE)
+    plan.image = glass.wetted(plan.image, mat)
+    return plan, mat
 
 
 def _shining(
-    studio: Studio, camera: Camera, plan: Plan, fibres: Image.Image, wet: float = 1.0
+    studio: Studio, site: BaySite, plan: Plan, mat: glass.Mat, wet: float = 1.0
 ) -> Exposure:
-    gloss.glint(plan, fibres, studio.light, studio.rng, 0.9 * wet)
-    plan.lit(studio.light)
-    plate = studio.plate(camera)
+    """Set a wet bay before what stands behind it, and let it mirror that."""
+    light, rng = studio.light, studio.rng
+    gloss.glint(plan, mat, light, rng, 0.9 * wet)
+    plan.lit(light)
+    plate = studio.plate(site.camera) if site.wall else studio.plate_above_garden(site.camera)
+    mirror = Plate(site.camera, gloss.sky_mirror(plate.size, light, rng))
+    left, right = plan.left_m - 1, plan.right_m + 1
+    if site.wall:
+        wall = brickwork(6.0, 0.9, 500, (158, 98, 76))
+        gain = light.on((0.0, -1.0, 0.0)) / 0.62
+        wall = wall.point([min(255, round(i * gain)) for i in range(256)] * 3)
+        plate.lay(wall, (-3.0, site.end_m, 0.9), (6.0, 0.0, 0.0), (0.0, 0.0, -0.9))
+        house = house_wall(60).point([min(255, round(i * gain)) for i in range(256)] * 3)
+        left_m = -3.7 + rng.uniform(-0.5, 0.5)
+        mirror.lay(house, (left_m, site.end_m, -WALL_HEIGHT_M), (6.0, 0.0, 0.0), (0.0, 0.0, WALL_HEIGHT_M))
     plan.stand(plate)
-    gloss.mirrored_sky(plate, studio.light, studio.rng, 0.62 * wet)
-    return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
+    strip = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 60)
+    strip.image = Image.new("RGB", strip.size, (255, 255, 255))
+    catch = Plate(site.camera, Image.new("RGB", plate.size))
+    strip.stand(catch)
+    soft = mirror.image.reduce(5).resize(plate.size, Image.Resampling.BICUBIC)
+    gloss.shine(plate, soft, 0.8 * wet, catch.image.getchannel("R"))
+    section = sweep.WALL_FILLET if site.wall else sweep.RAISED_EDGE
+    Trim(section=section, line=((right, site.end_m), (left, site.end_m))).stand(plate, light, rng)
+    return Exposure(plate=plate, sharp_rows=(0.2, 0.97))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,26 +128,26 @@ class WhitePatches:
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
-        camera = studio.over(1.25, 52)
-        plan, fibres = _wet_bay(studio, camera)
+        site = BaySite.chosen(studio, 1.25)
+        plan, mat = _wet_bay(studio, site)
         rng = Random(studio.rng.random())
         spots = glass.spots(rng, plan.size, self.patches)
         mask = glass.blots(rng, plan.size, spots, 0.085)
         if self.repaired:
             _flooded(plan, mask)
         else:
-            mat = glass.dry_mat(rng, plan.size, BAY_SCALE)
-            mask = glass.frayed(mask, fibres)
-            plan.image = Image.composite(mat, plan.image, mask.point([i * 205 // 255 for i in range(256)]))
+            dry = glass.dry_mat(rng, plan.size, BAY_SCALE)
+            mask = glass.frayed(mask, mat)
+            plan.image = Image.composite(dry, plan.image, mask.point([i * 205 // 255 for i in range(256)]))
         for x, y in spots:
             reach = rng.uniform(0.075, 0.095) * plan.size[0]
             crayon_ring(plan, (x, y), (reach, reach * rng.uniform(0.75, 0.95)), rng)
-        return _shining(studio, camera, plan, fibres)
+        return _shining(studio, site, plan, mat)
 
 
 def _flooded(plan: Plan, mask: Image.Image) -> None:
     """Show fresh resin where a defect was: deeper in colour, its rim catching the light."""
-    rich = plan.image.point([round(i * 0.86) for i in range(256)] * 3).filter(ImageFilter.BoxBlur(1))
+    rich = plan.image.point([round(i * 0.93) for i in range(256)] * 3).filter(ImageFilter.BoxBlur(1))
     wide = mask.filter(ImageFilter.GaussianBlur(14)).point([min(255, i * 2) for i in range(256)])
     plan.image = Image.composite(rich, plan.image, wide)
     rim = wide.filter(ImageFilter.Kernel((3, 3), (1, 1, 0, 1, 0, -1, 0, -1, -1), 1, 0))
@@ -145,24 +194,23 @@ class Pinholes:
         plan = studio.plan_under(camera, CLOSE_SCALE)
         near = (max(2, plan.size[0] // 3), max(2, plan.size[1] // 3))
         deck = boards.strand_cut(rng, near, 1600).resize(plan.size, Image.Resampling.BICUBIC)
-        fibres = glass.strand_cut(rng, (plan.size[0] // 2, plan.size[1] // 2), CLOSE_SCALE // 2)
-        fibres = fibres.resize(plan.size, Image.Resampling.BICUBIC)
-        plan.image = glass.wetted(deck, fibres, 0.15, 0.3)
+        mat = glass.mat_cut(rng, plan.size, CLOSE_SCALE, 2)
+        plan.image = glass.wetted(deck, mat, 0.13, 0.2)
         chance = Random(rng.random())
         holes = self._places(plan, chance)
         if self.repaired:
             _flooded(plan, _dots(plan, holes, 26.0))
         else:
             for x, y in holes:
-                _pinhole(plan, x, y, chance.uniform(1.8, 4.6))
+                _pinhole(plan, x, y, chance.uniform(3.4, 8.0))
         crayon_ring(plan, plan.at(0.0, 0.012), (0.058 * CLOSE_SCALE, 0.043 * CLOSE_SCALE), chance)
         tape = Tape(hook_m=(-0.10, -0.082), heading_deg=chance.uniform(-3, 3), length_mm=300)
         tape.shadow(plan, light)
-        gloss.glint(plan, fibres, light, chance, 0.7)
+        gloss.glint(plan, mat, light, chance, 0.7)
         plan.lit(light)
         plate = studio.plate(camera)
         plan.stand(plate)
-        gloss.mirrored_sky(plate, light, chance, 0.5)
+        gloss.shine(plate, gloss.sky_mirror(plate.size, light, chance), 0.5)
         tape.stand(plate, light)
         return Exposure(plate=plate, sharp_rows=(0.2, 0.9))
 

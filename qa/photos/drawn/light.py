@@ -63,7 +63,7 @@ _HAZE: dict[Weather, Colour] = {
     Weather.OVERCAST: (222, 225, 226),
     Weather.RAIN: (184, 189, 193),
 }
-_EXPOSURE = {Weather.SUN: 1.0, Weather.HAZE: 0.98, Weather.OVERCAST: 0.95, Weather.RAIN: 0.84}
+_EXPOSURE = {Weather.SUN: 1.10, Weather.HAZE: 1.08, Weather.OVERCAST: 1.04, Weather.RAIN: 0.90}
 
 
 def light_at(weather: Weather, taken_at: datetime) -> Light:

@@ -53,6 +53,21 @@ def clouds(rng: Random, size: Size, scale: float = 1.0, roughness: float = 0.32)
     )
 
 
+def folds(rng: Random, size: Size, cell_px: int) -> Image.Image:
+    """Return the relief of a creased sheet, lit from the upper left, round 128.
+
+    Args:
+        rng: shapes the creases.
+        size: width and height, px.
+        cell_px: about how far creases lie apart.
+    """
+    small = (max(8, size[0] // cell_px * 4), max(8, size[1] // cell_px * 4))
+    heights = clouds(rng, small, 0.22, 0.42).filter(ImageFilter.GaussianBlur(1.2))
+    kernel = (2, 2, 0, 2, 0, -2, 0, -2, -2)
+    relief = heights.filter(ImageFilter.Kernel((3, 3), kernel, 1.4, 128))
+    return relief.resize(size, Image.Resampling.BICUBIC)
+
+
 def contrast(image: Image.Image, low: int, high: int) -> Image.Image:
     """Return a grey picture stretched so that `low` becomes 0 and `high` becomes 255."""
     span = high - low

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import lru_cache
 from math import cos, dist, pi, sin
 from random import Random
 
 from PIL import Image
 
-from qa.photos.drawn import boards, noise, sweep
+from qa.photos.drawn import boards, gloss, noise, sweep
 from qa.photos.drawn.camera import Camera, Point
 from qa.photos.drawn.light import Light, tinted
 from qa.photos.drawn.plan import Plan
-from qa.photos.drawn.plate import Colour, Plate
+from qa.photos.drawn.plate import Colour, Plate, Solids
 from qa.photos.drawn.studio import Studio
-from qa.photos.drawn.surroundings import brickwork
+from qa.photos.drawn.surroundings import WALL_HEIGHT_M, house_wall
 from qa.photos.drawn.sweep import Trim
 
 ROOF_SCALE = 250
-WALL_HEIGHT_M = 2.6
 EAVES_M = 2.6
 
 Covering = Callable[[Plan], None]
@@ -128,10 +126,22 @@ def roof(
         elif not wall and _outside(camera, a, b) > 0:
             _below(studio, plate, a, b, edging.fascia)
     _surface(plate, plan, shape)
-    for a, b, wall in _by_distance(shape, camera):
-        if edging.trims:
-            _edge(studio, plate, (a, b), wall, edging)
+    if edging.trims:
+        with plate.solids() as layer:
+            for a, b, wall in _by_distance(shape, camera):
+                _edge(layer, studio.light, (a, b), wall, edging)
     return plate
+
+
+def mirror(studio: Studio, shape: RoofShape, camera: Camera) -> Image.Image:
+    """Return what a mirror in the roof's place would show: the sky, and the house's walls."""
+    plate = Plate(camera, gloss.sky_mirror((camera.width_px, camera.height_px), studio.light, studio.rng))
+    for a, b, wall in _by_distance(shape, camera):
+        if wall and _outside(camera, a, b) < 0:
+            picture = _lit_wall(studio.light, a, b)
+            plate.lay(picture, (*b, -WALL_HEIGHT_M), (a[0] - b[0], a[1] - b[1], 0.0), (0.0, 0.0, WALL_HEIGHT_M))
+    small = plate.image.reduce(6)
+    return small.resize(plate.size, Image.Resampling.BICUBIC)
 
 
 def _outside(camera: Camera, a: Point, b: Point) -> float:
@@ -178,35 +188,15 @@ def _beside(a: Point, b: Point, inward: Point, depth: float) -> list[Point]:
     return [a, b, (b[0] + inward[0] * depth, b[1] + inward[1] * depth), (a[0] + inward[0] * depth, a[1] + inward[1] * depth)]
 
 
-@lru_cache(maxsize=4)
-def _house_wall(length_dm: int) -> Image.Image:
-    """Return the house's wall, with a window in it; the same house on every picture."""
-    rng = Random(f"house {length_dm}")
-    wide = length_dm / 10
-    wall = brickwork(rng, wide, WALL_HEIGHT_M, 150, (172, 112, 86))
-    return _with_window(wall, wide * 0.62, 150) if wide > 2.5 else wall
-
-
-def _with_window(wall: Image.Image, at_m: float, scale: int) -> Image.Image:
-    glass = Image.linear_gradient("L").resize((scale, round(scale * 1.1)))
-    pane = Image.composite(
-        Image.new("RGB", glass.size, (52, 62, 72)), Image.new("RGB", glass.size, (158, 174, 188)), glass
-    )
-    x, y = round((at_m - 0.6) * scale), round(0.45 * scale)
-    wall.paste((214, 208, 196), (x - 12, y + round(1.2 * scale), x + round(1.2 * scale) + 12, y + round(1.2 * scale) + 12))
-    wall.paste((238, 238, 236), (x, y, x + round(1.2 * scale), y + round(1.2 * scale)))
-    half = pane.resize((round(0.5 * scale), round(1.04 * scale)))
-    for shift in (0.07, 0.63):
-        wall.paste(half, (x + round(shift * scale), y + round(0.08 * scale)))
-    return wall
+def _lit_wall(light: Light, a: Point, b: Point) -> Image.Image:
+    length = dist(a, b)
+    gain = light.on(((a[1] - b[1]) / length, (b[0] - a[0]) / length, 0.0)) / 0.62
+    return house_wall(round(length * 10)).point([min(255, round(i * gain)) for i in range(256)] * 3)
 
 
 def _wall(studio: Studio, plate: Plate, a: Point, b: Point) -> None:
     """Stand the house's wall on an edge; seen from the roof, the edge runs from right to left."""
-    length = dist(a, b)
-    normal = ((a[1] - b[1]) / length, (b[0] - a[0]) / length, 0.0)
-    gain = studio.light.on(normal) / 0.66
-    wall = _house_wall(round(length * 10)).point([min(255, round(i * gain)) for i in range(256)] * 3)
+    wall = _lit_wall(studio.light, a, b)
     plate.lay(wall, (*b, WALL_HEIGHT_M), (a[0] - b[0], a[1] - b[1], 0.0), (0.0, 0.0, -WALL_HEIGHT_M))
 
 
@@ -214,37 +204,35 @@ def _below(studio: Studio, plate: Plate, a: Point, b: Point, colour: Colour) -> 
     """Draw what is below a free edge: the wall of the extension and its fascia."""
     length = dist(a, b)
     normal = ((b[1] - a[1]) / length, (a[0] - b[0]) / length, 0.0)
-    gain = studio.light.on(normal)
-    wall = _house_wall(round(length * 10)).point([min(255, round(i * gain)) for i in range(256)] * 3)
+    gain = studio.light.on(normal) / 0.72
+    wall = house_wall(round(length * 10)).point([min(255, round(i * gain)) for i in range(256)] * 3)
     across = (b[0] - a[0], b[1] - a[1], 0.0)
     plate.lay(wall, (*a, -0.15), across, (0.0, 0.0, 0.15 - EAVES_M))
     with plate.solids() as layer:
         out = 0.03
         top = [(p[0] + normal[0] * out, p[1] + normal[1] * out) for p in (a, b)]
-        layer.face([(*top[0], 0.0), (*top[1], 0.0), (*top[1], -0.20), (*top[0], -0.20)], tinted(colour, gain))
+        layer.face([(*top[0], 0.0), (*top[1], 0.0), (*top[1], -0.20), (*top[0], -0.20)], tinted(colour, gain * 0.85))
         layer.face([(*top[0], -0.20), (*top[1], -0.20), (*b, -0.22), (*a, -0.22)], (70, 68, 64))
 
 
 def _edge(
-    studio: Studio, plate: Plate, line: tuple[Point, Point], wall: bool, edging: Edging
+    layer: Solids, light: Light, line: tuple[Point, Point], wall: bool, edging: Edging
 ) -> None:
     """Fit one edge's trim where the camera can see it."""
-    light, rng = studio.light, studio.rng
     a, b = line
     if wall:
-        if _outside(plate.camera, a, b) > 0:
-            return
-        Trim(section=sweep.WALL_FILLET, line=(a, b), colour=edging.colour, shine=0.5).stand(plate, light, rng)
-        if edging.flashing:
-            Trim(section=sweep.FLASHING, line=(a, b), colour=sweep.LEAD_GREY, shine=0.3).stand(plate, light, rng)
+        if _outside(layer.camera, a, b) < 0:
+            Trim(section=sweep.WALL_FILLET, line=line, colour=edging.colour, shine=0.5).outline(layer, light)
+            if edging.flashing:
+                Trim(section=sweep.FLASHING, line=line, colour=sweep.LEAD_GREY, shine=0.3).outline(layer, light)
         return
     section = sweep.DRIP_EDGE if b[0] - a[0] > abs(b[1] - a[1]) else sweep.RAISED_EDGE
-    Trim(section=section, line=(a, b), colour=edging.colour, shine=0.6).stand(plate, light, rng)
+    Trim(section=section, line=line, colour=edging.colour, shine=0.6).outline(layer, light)
 
 
 def felt(plan: Plan, rng: Random) -> None:
     """Draw an old covering: mineral felt with laps, blisters, moss, patches and stains."""
-    base = noise.weathered(Image.new("RGB", plan.size, (104, 110, 104)), noise.grain(rng, plan.size), 0.42)
+    base = noise.weathered(Image.new("RGB", plan.size, (122, 128, 122)), noise.grain(rng, plan.size), 0.42)
     base = noise.weathered(base, noise.clouds(rng, plan.size, 0.8, 0.45), 0.42)
     plan.image = base
     y = plan.near_m + rng.uniform(0.5, 0.9)
@@ -271,7 +259,7 @@ def _stains(plan: Plan, rng: Random) -> None:
         disc = [(x + r * cos(i / 8 * pi) * 1.3, y + r * sin(i / 8 * pi)) for i in range(16)]
         plan.shadow([[(a + 0.02, b - 0.02) for a, b in disc]], 0.02, 0.3)
         light = plan.mask([[(a - 0.015, b + 0.015) for a, b in disc]], 0.03)
-        plan.image = noise.weathered(plan.image, light.point([128 + i // 5 for i in range(256)]), 1.0)
+        plan.image = noise.weathered(plan.image, light.point([128 + i // 16 for i in range(256)]), 1.0)
     x, y = rng.uniform(plan.left_m + 1, plan.right_m - 2), rng.uniform(plan.near_m + 0.8, plan.far_m - 1.2)
     patch = [(x, y), (x + 1.0, y + 0.06), (x + 0.96, y + 0.62), (x - 0.05, y + 0.55)]
     dark = Image.new("RGB", plan.size, (44, 44, 45))

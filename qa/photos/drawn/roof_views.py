@@ -34,12 +34,12 @@ def nailed(studio: Studio, plan: Plan, rows: int, reach_m: float = 99.0) -> None
     boards.nails_at(plan, studio.rng, places)
 
 
-def laminated(studio: Studio, plan: Plan) -> Image.Image:
-    """Cover the whole plan with boards under wet laminate, and return the strands."""
+def laminated(studio: Studio, plan: Plan) -> glass.Mat:
+    """Cover the whole plan with boards under wet laminate, and return the mat."""
     boarded(studio, plan)
-    fibres = glass.strand_cut(studio.rng, plan.size, ROOF_SCALE)
-    plan.image = glass.wetted(plan.image, fibres, 0.12, 0.12)
-    return fibres
+    mat = glass.mat_cut(studio.rng, plan.size, ROOF_SCALE)
+    plan.image = glass.wetted(plan.image, mat, 0.12, 0.12)
+    return mat
 
 
 def shone(plate: Plate, studio: Studio, shape: RoofShape, wet: Plan, strength: float) -> None:
@@ -47,7 +47,7 @@ def shone(plate: Plate, studio: Studio, shape: RoofShape, wet: Plan, strength: f
     catch = Plate(plate.camera, Image.new("RGB", plate.size))
     wet.image = ImageChops.multiply(wet.image, noise.rgb(wet.mask([shape.outline_m])))
     wet.stand(catch)
-    gloss.mirrored_sky(plate, studio.light, studio.rng, strength, catch.image.getchannel("R"))
+    gloss.shine(plate, roof.mirror(studio, shape, plate.camera), strength, catch.image.getchannel("R"))
 
 
 def wet_plan(shape: RoofShape) -> Plan:
@@ -116,20 +116,32 @@ class BoardsBeingLaid:
             plan.shadow([[(plan.left_m, edge), (plan.right_m, edge), (plan.right_m, edge + 0.06), (plan.left_m, edge + 0.06)]], 0.02, 0.4)
             boards.boards_over(plan, rng, count, (plan.left_m, plan.near_m), wide, last)
             nailed(studio, plan, int(rows))
-            self._stack(plan, studio)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging(trims=False))
+        self._stack(plate, studio)
         return Exposure(plate=plate)
 
     @staticmethod
-    def _stack(plan: Plan, studio: Studio) -> None:
-        """Leave a few boards lying ready, a little askew."""
-        x, y = plan.left_m + studio.rng.uniform(0.5, 1.4), plan.near_m + studio.rng.uniform(0.3, 0.7)
-        piece = boards.strand_cut(studio.rng, (round(2.4 * ROOF_SCALE), round(0.6 * ROOF_SCALE)), ROOF_SCALE)
-        piece = piece.convert("RGBA").rotate(studio.rng.uniform(3, 9), Image.Resampling.BICUBIC, expand=True)
-        wide, tall = (side / ROOF_SCALE for side in piece.size)
-        plan.shadow([[(x + 0.05, y - 0.06), (x + wide, y - 0.02), (x + wide, y + tall), (x + 0.05, y + tall - 0.1)]], 0.03, 0.45)
-        plan.paste(piece.convert("RGB"), x, y + tall, piece.getchannel("A"))
+    def _stack(plate: Plate, studio: Studio) -> None:
+        """Leave a few boards lying ready on the finished part."""
+        x, y = studio.rng.uniform(0.5, 1.4), studio.rng.uniform(0.3, 0.6)
+        wide, tall, thick, count = 2.4, 0.6, 0.018, studio.rng.randint(2, 5)
+        light = studio.light
+        with plate.solids() as layer:
+            for board in range(count):
+                z, skew = board * thick, studio.rng.uniform(-0.03, 0.03)
+                left, near = x + skew, y + skew / 2
+                front = [(left, near, z), (left + wide, near, z), (left + wide, near, z + thick), (left, near, z + thick)]
+                layer.face(front, light.shade((176, 142, 98), (0, -1, 0)))
+                for end in (left, left + wide):
+                    side = [(end, near, z), (end, near + tall, z), (end, near + tall, z + thick), (end, near, z + thick)]
+                    layer.face(side, light.shade((166, 132, 90), (end - left - 0.1, 0, 0)))
+                line = [(left, near, z + thick), (left + wide, near, z + thick), (left + wide, near, z + thick - 0.004), (left, near, z + thick - 0.004)]
+                layer.face(line, light.shade((92, 70, 46), (0, -1, 0)))
+        piece = boards.strand_cut(studio.rng, (round(wide * ROOF_SCALE), round(tall * ROOF_SCALE)), ROOF_SCALE)
+        gain = light.on((0.0, 0.0, 1.0)) / 0.82
+        piece = piece.point([min(255, round(i * gain)) for i in range(256)] * 3)
+        plate.lay(piece, (left, near + tall, z + thick), (wide, 0.0, 0.0), (0.0, -tall, 0.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +169,7 @@ class MatRolledOut:
                 end = plan.right_m if y + 1.0 <= reach else plan.left_m + 0.6 * (plan.right_m - plan.left_m)
                 strip = [(plan.left_m, y), (end, y + 0.01), (end, y + 0.99), (plan.left_m, y + 1.0)]
                 plan.shadow([[(a + 0.01, b - 0.012) for a, b in strip]], 0.012, 0.35)
-                plan.image = Image.composite(mat, plan.image, glass.frayed(plan.mask([strip]), glass.strand_cut(rng, plan.size, ROOF_SCALE)))
+                plan.image = Image.composite(mat, plan.image, glass.frayed(plan.mask([strip]), glass.mat_cut(rng, plan.size, ROOF_SCALE)))
                 y += 0.95
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging())
@@ -195,9 +207,9 @@ class WetLaminate:
 
         def cover(plan: Plan) -> None:
             boarded(studio, plan)
-            fibres = glass.strand_cut(studio.rng, plan.size, ROOF_SCALE)
-            wet = glass.wetted(plan.image, fibres, 0.12, 0.14)
-            plan.image = Image.composite(wet, plan.image, glass.frayed(plan.mask([area]), fibres))
+            mat = glass.mat_cut(studio.rng, plan.size, ROOF_SCALE)
+            wet = glass.wetted(plan.image, mat, 0.12, 0.14)
+            plan.image = Image.composite(wet, plan.image, glass.frayed(plan.mask([area]), mat))
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging())
         wet = wet_plan(self.shape)
@@ -229,10 +241,10 @@ class TopcoatHalfOn:
         rim = [[(left, near), (left + 0.2, near), (left + 0.2, far), (left, far)], [(right - 0.2, near), (right, near), (right, far), (right - 0.2, far)]]
 
         def cover(plan: Plan) -> None:
-            fibres = laminated(studio, plan)
+            mat = laminated(studio, plan)
             plan.image = Image.blend(plan.image, Image.new("RGB", plan.size, (158, 150, 112)), 0.36)
             coat = glass.coated(rng, plan.size, ROOF_SCALE, TOPCOAT)
-            mask = glass.frayed(plan.mask([area, *rim], 0.01), fibres)
+            mask = glass.frayed(plan.mask([area, *rim], 0.01), mat)
             plan.image = Image.composite(coat, plan.image, mask)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging(colour=TOPCOAT))

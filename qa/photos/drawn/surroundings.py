@@ -13,7 +13,7 @@ from qa.photos.drawn.light import Light, mixed, tinted, tinted_by
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
 
-COARSE = 2
+COARSE = 3
 """What is far away is drawn this many times smaller: the lens does not hold it sharp."""
 
 
@@ -21,14 +21,14 @@ def outdoors(camera: Camera, light: Light, rng: Random) -> Image.Image:
     """Return a plate with sky above the horizon and gardens, trees and houses below and on it."""
     size = (camera.width_px // COARSE, camera.height_px // COARSE)
     horizon = round(camera.horizon_px / COARSE)
-    if horizon < -150:
+    if horizon < -110:
         return Image.new("RGB", (camera.width_px, camera.height_px), (96, 104, 84))
     picture = _sky(size, max(2, horizon), light, rng)
     _ground(picture, horizon, light, rng)
     focal = camera.focal_px / COARSE
     _houses(picture, horizon, focal, light, rng)
     _trees(picture, horizon, focal, light, rng)
-    picture = picture.filter(ImageFilter.GaussianBlur(0.8))
+    picture = picture.filter(ImageFilter.BoxBlur(0.6))
     return picture.resize((camera.width_px, camera.height_px), Image.Resampling.BICUBIC)
 
 
@@ -80,7 +80,7 @@ def _house(
     brick = rng.choice(((158, 104, 82), (176, 130, 100), (206, 198, 184), (150, 112, 96)))
     wall = mixed(light.shade(brick, (0, -0.9, 0.1)), light.haze, 0.22)
     tile = mixed(light.shade(rng.choice(((112, 80, 70), (92, 88, 88), (126, 84, 66))), (0, -0.6, 0.8)), light.haze, 0.2)
-    pen.rectangle((x, horizon - eaves, x + wide, horizon + 4 * scale), fill=wall)
+    pen.rectangle((x, horizon - eaves, x + wide, horizon + 9 * scale), fill=wall)
     hip = rng.choice((0.05, 0.3, 0.5)) * wide
     pen.polygon(
         [(x - 0.3 * scale, horizon - eaves), (x + hip, horizon - ridge),
@@ -164,7 +164,10 @@ def garden_below(plate: Plate, rng: Random, light: Light, drop_m: float) -> None
         plate.lay(crown, (x, y, tall - drop_m - 0.1), (tall * 1.3, 0.0, 0.0), (0.0, 0.0, -tall))
 
 
-def _lawn(rng: Random, light: Light) -> Plan:
+@lru_cache(maxsize=3)
+def _lawn_picture(variant: int) -> Image.Image:
+    """Return the garden from above; a site keeps its garden."""
+    rng = Random(f"lawn {variant}")
     plan = Plan(*GARDEN_M, GARDEN_SCALE)
     lawn = Image.new("RGB", plan.size, (104, 122, 76))
     lawn = noise.weathered(lawn, noise.clouds(rng, plan.size, 0.8, 0.45), 0.4)
@@ -176,7 +179,12 @@ def _lawn(rng: Random, light: Light) -> Plan:
             tone = tinted((168, 162, 150), rng.uniform(0.88, 1.06))
             side = slab * GARDEN_SCALE
             pen.rectangle((x, y - side, x + side - 1, y - 1), fill=tone, outline=(118, 114, 104))
-    plan.image = plan.image.filter(ImageFilter.BoxBlur(1))
+    return plan.image.filter(ImageFilter.BoxBlur(1))
+
+
+def _lawn(rng: Random, light: Light) -> Plan:
+    plan = Plan(*GARDEN_M, GARDEN_SCALE)
+    plan.image = _lawn_picture(rng.randrange(3))
     plan.lit(light)
     return plan
 
@@ -195,13 +203,13 @@ def _fence(light: Light, rng: Random) -> Image.Image:
 _BRICKS: tuple[Colour, ...] = ((142, 84, 62), (186, 124, 92), (160, 98, 74), (120, 78, 66), (174, 112, 80))
 
 
-def brickwork(
-    rng: Random, width_m: float, height_m: float, px_per_m: float, colour: Colour
-) -> Image.Image:
+@lru_cache(maxsize=8)
+def brickwork(width_m: float, height_m: float, px_per_m: float, colour: Colour) -> Image.Image:
     """Return a stretcher-bond wall; the first row of the picture is its top."""
+    rng = Random(f"bricks {width_m} {height_m}")
     size = (max(2, round(width_m * px_per_m)), max(2, round(height_m * px_per_m)))
     wall = Image.new("RGB", size, (184, 176, 160))
-    wall = noise.weathered(wall, noise.grain(rng, size), 0.3)
+    wall = noise.weathered(wall, noise.grain(rng, size), 0.2)
     pen = ImageDraw.Draw(wall)
     course, brick = 0.075 * px_per_m, 0.225 * px_per_m
     row, y = 0, float(size[1])
@@ -213,7 +221,7 @@ def brickwork(
         y -= course
         row += 1
     fine = noise.clouds(rng, size, 0.16 * max(1.0, px_per_m / 400), 0.55)
-    wall = noise.weathered(wall, fine, 0.38)
+    wall = noise.weathered(wall, fine, 0.30)
     wall = noise.weathered(wall, noise.clouds(rng, size, 2.0, 0.4), 0.22)
     return noise.weathered(wall, noise.grain(rng, size), 0.14)
 
@@ -245,8 +253,26 @@ def _brick(
             pen.ellipse((a, b, a + pit * 1.6, b + pit), fill=tinted(tone, rng.choice((0.66, 0.8, 1.16))))
 
 
-def render(rng: Random, width_m: float, height_m: float, px_per_m: float, colour: Colour) -> Image.Image:
-    """Return a rendered wall."""
-    size = (max(2, round(width_m * px_per_m)), max(2, round(height_m * px_per_m)))
-    wall = noise.weathered(Image.new("RGB", size, colour), noise.grain(rng, size), 0.14)
-    return noise.weathered(wall, noise.clouds(rng, size, 0.8, 0.45), 0.16)
+WALL_HEIGHT_M = 2.6
+
+
+@lru_cache(maxsize=4)
+def house_wall(length_dm: int) -> Image.Image:
+    """Return the house's wall, with a window in it; the same house on every picture."""
+    wide = length_dm / 10
+    wall = brickwork(wide, WALL_HEIGHT_M, 150, (172, 112, 86))
+    return _with_window(wall, wide * 0.62, 150) if wide > 2.5 else wall
+
+
+def _with_window(wall: Image.Image, at_m: float, scale: int) -> Image.Image:
+    glass = Image.linear_gradient("L").resize((scale, round(scale * 1.1)))
+    pane = Image.composite(
+        Image.new("RGB", glass.size, (52, 62, 72)), Image.new("RGB", glass.size, (158, 174, 188)), glass
+    )
+    x, y = round((at_m - 0.6) * scale), round(0.45 * scale)
+    wall.paste((214, 208, 196), (x - 12, y + round(1.2 * scale), x + round(1.2 * scale) + 12, y + round(1.2 * scale) + 12))
+    wall.paste((238, 238, 236), (x, y, x + round(1.2 * scale), y + round(1.2 * scale)))
+    half = pane.resize((round(0.5 * scale), round(1.04 * scale)))
+    for shift in (0.07, 0.63):
+        wall.paste(half, (x + round(shift * scale), y + round(0.08 * scale)))
+    return wall

@@ -15,10 +15,12 @@ from PIL import Image
 
 from qa.photos.drawn import noise
 from qa.photos.drawn.camera import Point, Vector, add, cross, dot, scaled, subtract, unit
+from qa.photos.drawn.glass import mat_cut, wetted
 from qa.photos.drawn.light import Light, tinted
-from qa.photos.drawn.plate import Colour, Plate
+from qa.photos.drawn.plate import Colour, Plate, Solids
 
 Section = tuple[Point, ...]
+Face = tuple[Vector, Vector, Vector, Vector]
 GEL_GREY: Colour = (168, 171, 172)
 BARE_GREY: Colour = (138, 143, 145)
 LEAD_GREY: Colour = (96, 102, 110)
@@ -66,6 +68,7 @@ class Trim:
         colour: its own colour.
         level_m: the height of the deck.
         shine: how glossy it is, 0 to 1.
+        fibrous: a strip of wetted glass rather than gel coat.
     """
 
     section: Section
@@ -73,46 +76,67 @@ class Trim:
     colour: Colour = GEL_GREY
     level_m: float = 0.0
     shine: float = 0.7
+    fibrous: bool = False
 
-    def stand(self, plate: Plate, light: Light, rng: Random) -> None:
-        """Draw it on the plate, the faces farthest from the camera first."""
+    def _faces(self, stands: Vector) -> list[Face]:
+        """Return its faces, the farthest from the camera first, without those seen from behind."""
         rows = [_offset(self.line, outward) for outward, _ in self.section]
+        heights = [self.level_m + up for _, up in self.section]
         faces = []
         for index in range(len(self.section) - 1):
             if dist(self.section[index], self.section[index + 1]) < 1e-6:
                 continue
             for leg in range(len(self.line) - 1):
-                a, b = rows[index][leg], rows[index][leg + 1]
-                c, d = rows[index + 1][leg + 1], rows[index + 1][leg]
-                low, high = self.level_m + self.section[index][1], self.level_m + self.section[index + 1][1]
-                faces.append(((*a, low), (*b, low), (*c, high), (*d, high)))
-        camera = plate.camera.stands
-        faces.sort(key=lambda f: -_away(camera, f))
-        skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, 0.5), 108, 146)
-        for face in faces:
-            self._face(plate, light, face, skin)
+                faces.append((
+                    (*rows[index][leg], heights[index]),
+                    (*rows[index][leg + 1], heights[index]),
+                    (*rows[index + 1][leg + 1], heights[index + 1]),
+                    (*rows[index + 1][leg], heights[index + 1]),
+                ))  # fmt: skip
+        faces = [f for f in faces if dot(_normal(f), subtract(stands, f[0])) > 0]
+        return sorted(faces, key=lambda f: -dist(stands, scaled(add(f[0], f[2]), 0.5)))
 
-    def _face(
-        self, plate: Plate, light: Light, face: tuple[Vector, Vector, Vector, Vector], skin: Image.Image
-    ) -> None:
-        """Draw one long face, brighter where it mirrors the light; its back is never seen."""
-        a, b, c, d = face
-        run, rise = subtract(b, a), subtract(d, a)
-        normal = unit(cross(rise, run))
-        to_camera = unit(subtract(plate.camera.stands, scaled(add(a, c), 0.5)))
-        if dot(normal, subtract(plate.camera.stands, a)) <= 0:
-            return
-        colour = tinted(self.colour, light.on(normal) / 0.85)
-        glow = self.shine * _shine(light, normal, to_camera)
-        wide = max(4, min(512, round(dist(a, b) * 400)))
-        picture = Image.new("RGB", (wide, 24), tuple(min(255, round(v + glow * 120)) for v in colour))
-        picture = noise.weathered(picture, skin.crop((0, 0, wide, 24)), 0.4)
-        ahead = scaled(unit(run), 0.25)
-        straight = subtract(rise, scaled(unit(run), dot(rise, unit(run))))
-        plate.lay(
-            picture, subtract(a, ahead), add(run, scaled(ahead, 2)), straight,
-            bleed_px=0.7, within=face,
-        )  # fmt: skip
+    def _colour(self, face: Face, stands: Vector, light: Light) -> Colour:
+        """Return a face's colour: its own, and what it mirrors of the light."""
+        to_camera = unit(subtract(stands, scaled(add(face[0], face[2]), 0.5)))
+        normal = _normal(face)
+        red, green, blue = tinted(self.colour, light.on(normal) / 0.85)
+        glow = round(self.shine * _shine(light, normal, to_camera) * 120)
+        return (min(255, red + glow), min(255, green + glow), min(255, blue + glow))
+
+    def outline(self, layer: Solids, light: Light) -> None:
+        """Draw it as it looks from some metres away."""
+        stands = layer.camera.stands
+        for face in self._faces(stands):
+            layer.face(face, self._colour(face, stands, light))
+
+    def stand(self, plate: Plate, light: Light, rng: Random) -> None:
+        """Draw it as it looks from close by, with the skin of its gel coat or of its strands."""
+        stands = plate.camera.stands
+        skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, 0.5), 108, 146)
+        for face in self._faces(stands):
+            picture = self._skin(face, self._colour(face, stands, light), skin, rng)
+            run, rise = subtract(face[1], face[0]), subtract(face[3], face[0])
+            ahead = scaled(unit(run), 0.25)
+            straight = subtract(rise, scaled(unit(run), dot(rise, unit(run))))
+            plate.lay(
+                picture, subtract(face[0], ahead), add(run, scaled(ahead, 2)), straight,
+                bleed_px=0.7, within=face,
+            )  # fmt: skip
+
+    def _skin(self, face: Face, colour: Colour, skin: Image.Image, rng: Random) -> Image.Image:
+        long = dist(face[0], face[1])
+        if not self.fibrous:
+            wide = max(4, min(512, round(long * 400)))
+            picture = Image.new("RGB", (wide, 24), colour)
+            return noise.weathered(picture, skin.crop((0, 0, wide, 24)), 0.4)
+        size = (max(8, round((long + 0.5) * 1000)), max(8, round(dist(face[0], face[3]) * 1000)))
+        return wetted(Image.new("RGB", size, tinted(colour, 1.45)), mat_cut(rng, size, 1000), 0.16, 0.3)
+
+
+def _normal(face: Face) -> Vector:
+    """Return the unit normal of a face's upper side."""
+    return unit(cross(subtract(face[3], face[0]), subtract(face[1], face[0])))
 
 
 def _shine(light: Light, normal: Vector, to_camera: Vector) -> float:
@@ -122,11 +146,6 @@ def _shine(light: Light, normal: Vector, to_camera: Vector) -> float:
     sky = max(0.0, mirrored[2]) ** 2
     graze = (1 - max(0.0, dot(normal, to_camera))) ** 3
     return light.direct * sun + sky * (0.30 + 0.5 * graze)
-
-
-def _away(camera: Vector, face: tuple[Vector, ...]) -> float:
-    middle = scaled(add(add(face[0], face[1]), add(face[2], face[3])), 0.25)
-    return dist(camera, middle)
 
 
 def _offset(line: Sequence[Point], outward: float) -> list[Point]:

@@ -53,7 +53,7 @@ def floor(studio: Studio, plan: Plan, finish: Finish) -> None:
     if finish is Finish.COATED:
         plan.image = glass.coated(rng, plan.size, scale, TOPCOAT)
     else:
-        plan.image = glass.cured(plan.image, glass.strand_cut(rng, plan.size, scale))
+        plan.image = glass.cured(plan.image, glass.mat_cut(rng, plan.size, scale))
 
 
 def trim_colour(finish: Finish) -> Colour:
@@ -163,15 +163,10 @@ class Edge:
         return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
 
 
-def _turned(section: sweep.Section) -> sweep.Section:
-    """Return the section for a line on which outward lies to the left."""
-    return tuple((-outward, up) for outward, up in section)
-
-
 def _wall(studio: Studio, plate: Plate, start: Point, end: Point) -> None:
     """Stand a brick wall on the line from start to end, seen from its right."""
     length = abs(end[0] - start[0]) + abs(end[1] - start[1])
-    wall = brickwork(studio.rng, length, 0.9, 500, (158, 98, 76))
+    wall = brickwork(length, 0.9, 500, (158, 98, 76))
     normal = ((end[1] - start[1]) / length, (start[0] - end[0]) / length, 0.0)
     gain = studio.light.on(normal) / 0.60
     wall = wall.point([min(255, round(i * gain)) for i in range(256)] * 3)
@@ -245,16 +240,15 @@ class TrimOverlap:
         boards.board_over(plan, rng, plan.left_m - 1, plan.near_m - 0.1, (6.0, 0.6))
         boards.board_over(plan, rng, plan.left_m - 1, plan.near_m + 0.5, (6.0, 1.6))
         lap = self.overlap_mm / 1000
-        low = Trim(section=sweep.RAISED_EDGE, line=((-0.9, 0.13), (0.9, 0.13)))
         plan.shadow([[(-1, -0.012), (1, -0.012), (1, 0.1), (-1, 0.1)]], 0.006, 0.4)
         plan.lit(light)
         plate = studio.plate_above_garden(camera)
         plan.stand(plate)
-        section = _turned(sweep.RAISED_EDGE)
-        Trim(section=section, line=low.line).stand(plate, light, rng)
+        section = sweep.RAISED_EDGE
+        Trim(section=section, line=((0.9, 0.13), (-0.9, 0.13))).stand(plate, light, rng)
         self._glue(plate, studio, lap)
         upper = tuple((o, z + 0.0045) for o, z in section)
-        Trim(section=upper, line=((0.0, 0.13), (0.9, 0.13)), colour=(158, 161, 163)).stand(plate, light, rng)
+        Trim(section=upper, line=((0.9, 0.13), (0.0, 0.13)), colour=(158, 161, 163)).stand(plate, light, rng)
         tape = Tape(hook_m=(-lap, -0.034), heading_deg=0.0, length_mm=260, height_m=0.004)
         tape.stand(plate, light)
         return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
@@ -270,66 +264,3 @@ class TrimOverlap:
                     for i in range(34)
                 ]
                 layer.bead(path, 0.0046, ((26, 26, 27), (44, 44, 46), (70, 71, 73), (150, 152, 154)))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bandage:
-    """A strip of glass bandage wetted out over a joint.
-
-    Attributes:
-        over: "board joint" or "trim joint" or "corner".
-    """
-
-    over: str = "board joint"
-
-    def __post_init__(self) -> None:
-        if self.over not in ("board joint", "trim joint", "corner"):
-            raise ValueError("a bandage is drawn over a board joint, a trim joint or a corner")
-
-    def expose(self, studio: Studio) -> Exposure:
-        """Return the drawn plate."""
-        return _BANDAGES[self.over](studio)
-
-
-def _strip(
-    plan: Plan, studio: Studio, outline: list[Point], rng_depth: float = 0.3
-) -> None:
-    """Wet a strip out over what lies there: a deeper tone, strands, a feathered edge."""
-    rng = studio.rng
-    fibres = glass.strand_cut(rng, plan.size, TRIM_SCALE)
-    wet = glass.wetted(plan.image, fibres, 0.26, rng_depth)
-    spill = [(x, y) for x, y in outline]
-    halo = noise.contrast(
-        Image.blend(plan.mask([spill], 0.016), noise.clouds(rng, plan.size, 0.2, 0.5), 0.35), 60, 110
-    )
-    damp = plan.image.point([round(i * 0.74) for i in range(256)] * 3)
-    plan.image = Image.composite(damp, plan.image, halo)
-    edge = glass.frayed(plan.mask([outline]), fibres)
-    plan.image = Image.composite(wet, plan.image, edge)
-
-
-def _over_boards(studio: Studio) -> Exposure:
-    from qa.photos.drawn import gloss
-
-    rng, light = studio.rng, studio.light
-    camera = studio.over(0.95, 48.0)
-    plan = studio.plan_under(camera, TRIM_SCALE)
-    y = rng.uniform(-0.03, 0.03)
-    for row in range(-2, 3):
-        boards.board_over(plan, rng, plan.left_m - 1.3 - 0.4 * row, y + 0.6 * row, (2.4, 0.6))
-        boards.board_over(plan, rng, plan.left_m + 1.1 - 0.4 * row, y + 0.6 * row, (2.4, 0.6))
-    end = rng.uniform(0.3, 0.45)
-    _strip(plan, studio, [(plan.left_m - 1, y - 0.0375), (end, y - 0.0375), (end, y + 0.0375), (plan.left_m - 1, y + 0.0375)])
-    wet = plan.mask([[(plan.left_m, y - 0.035), (end, y - 0.035), (end, y + 0.035), (plan.left_m, y + 0.035)]], 0.003)
-    plan.lit(light)
-    plate = studio.plate_above_garden(camera)
-    plan.stand(plate)
-    shine = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, plan.px_per_m)
-    shine.image = noise.rgb(wet)
-    catch = Plate(camera, Image.new("RGB", plate.size))
-    shine.stand(catch)
-    gloss.mirrored_sky(plate, light, rng, 0.9, catch.image.getchannel("R"))
-    return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
-
-
-_BANDAGES = {"board joint": _over_boards}
