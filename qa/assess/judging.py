@@ -109,6 +109,8 @@ def _photos(
 ) -> tuple[str, ...]:
     """Files of the photos that show what was judged: by check and place, by mix, by edge."""
     by = frame.photos_by
+    if not by:
+        return ()
     shown = [
         photo
         for photo in by.get(("check", check.key), ())
@@ -119,4 +121,4 @@ def _photos(
     if subject is not None:
         shown.extend(by.get(("mix", subject), ()))
         shown.extend(by.get(("edge", area, subject), ()))
-    return tuple(dict.fromkeys(photo.body.file for photo in shown))
+    return tuple(dict.fromkeys(photo.body.file for photo in shown)) if shown else ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from qa.specification.model import Check, Sourced
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
@@ -15,6 +17,7 @@ VERDICT_WORDS = {
 }
 
 
+@lru_cache(maxsize=1024)
 def limits_text(limits: Limits, unit: str | None) -> str:
     """Limits in words: "at most 18 %", "between 20 and 35 mm"; empty where there is none.
 
@@ -103,6 +106,7 @@ def exact_sentence(
     return f"{sentence} {remark}".rstrip()
 
 
+@lru_cache(maxsize=1024)
 def _basis(sourced: Sourced) -> str:
     """Basis and source, without saying the basis twice where the source begins with it."""
     source = sourced.source.rstrip(".")

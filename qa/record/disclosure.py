@@ -17,7 +17,7 @@ from qa.record import fields
 from qa.record.canonical import digest
 from qa.record.entry import Entry
 from qa.record.fields import Json
-from qa.record.schema import PersonalReader, Withheld, field_readers, json_name
+from qa.record.schema import PersonalReader, Withheld, field_readers, holds_personal, json_name
 
 SALT_BYTES = 16
 
@@ -46,7 +46,7 @@ class Disclosure:
     """
 
     entry: Annotated[str, fields.uuid]
-    field: Annotated[str, fields.word_of(r"(/[^/~]+)+", "a path such as /client/name")]
+    field: Annotated[str, fields.field_path]
     salt: Annotated[str, fields.word_of(r"[A-Za-z0-9_-]{22}(==)?", "base64url of 16 bytes")]
     value: Annotated[str | float, _personal_value]
 
@@ -104,6 +104,8 @@ def disclose(body: Mapping[str, Json], disclosures: Iterable[Disclosure]) -> dic
 
 def personal_paths(body: Any, prefix: str = "") -> Iterator[str]:
     """Where a typed body holds personal values in the clear: "/client/name", "/crew/0/name"."""
+    if not holds_personal(type(body)):
+        return
     readers = field_readers(type(body))
     for field in dataclasses.fields(body):
         value = getattr(body, field.name)

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 from typing import Annotated
 
 from qa.record import fields
-from qa.record.fields import Fault, Json, shown
+from qa.record.fields import Fault, Json, shown, visible
 from qa.record.kinds.papers import Correction
 from qa.record.registry import BODY_READERS, Kind
 from qa.record.schema import Body, object_reader
@@ -127,7 +127,9 @@ def _read_envelope(opened: dict[str, Json], parts: list[Fault]) -> dict[str, Jso
         if reader is None:
             if name not in ("kind", "body"):
                 known = ", ".join((*_REQUIRED, *_LEDGER, "device", "signature"))
-                parts.append(Fault(f"is not a field of an entry; the fields are: {known}", name))
+                parts.append(
+                    Fault(f"is not a field of an entry; the fields are: {known}", visible(name))
+                )
         elif value is not None or name != "device":
             try:
                 taken[name] = reader(value)
@@ -147,7 +149,7 @@ def _read_kind(opened: dict[str, Json], parts: list[Fault]) -> Kind | None:
     word = opened.get("kind")
     kind = _KINDS.get(word) if type(word) is str else None
     if kind is None and "kind" in opened:
-        near = difflib.get_close_matches(str(word), _KINDS, n=1)
+        near = difflib.get_close_matches(shown(word), _KINDS, n=1)
         hint = f"did you mean {near[0]}?" if near else f"the kinds are: {', '.join(_KINDS)}"
         parts.append(Fault(f"is {shown(word)}, which is no kind of entry; {hint}", "kind"))
     return kind

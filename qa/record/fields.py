@@ -58,9 +58,14 @@ def shown(value: Json) -> str:
     if isinstance(value, int | float):
         return f"{value:.10g}".replace("-", "−")
     if isinstance(value, str):
-        visible = "".join(sign if sign.isprintable() else "�" for sign in value[:61])
-        return f"“{visible[:57]}…”" if len(value) > 60 else f"“{visible}”"
+        return f"“{visible(value)}”"
     return "a list" if isinstance(value, list) else "an object"
+
+
+def visible(words: str) -> str:
+    """Foreign text as a sentence quotes it: short, on one line, no sign that steers a terminal."""
+    signs = "".join(sign if sign.isprintable() else "�" for sign in words[:61])
+    return f"{signs[:57]}…" if len(words) > 60 else signs
 
 
 def number(
@@ -277,3 +282,7 @@ def word_of(pattern: str, meaning: str) -> Reader:
         return value
 
     return read
+
+
+field_path = word_of(r"(/[a-z0-9_]{1,40}){1,8}", "a path such as /client/name")
+"""Where a value stands inside a body."""

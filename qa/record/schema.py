@@ -16,7 +16,7 @@ from datetime import date, datetime
 from functools import cache
 from typing import Annotated, Any, TypeVar
 
-from qa.record.fields import Fault, Json, Reader, sha256, shown
+from qa.record.fields import Fault, Json, Reader, sha256, shown, visible
 
 T = TypeVar("T")
 
@@ -78,7 +78,7 @@ def object_reader(cls: type[B]) -> Callable[[Json], B]:
         for name, item in value.items():
             reader = readers.get(name)
             if reader is None:
-                parts.append(Fault(_unknown(name, readers), f".{name}"))
+                parts.append(Fault(_unknown(name, readers), f".{visible(name)}"))
                 continue
             if item is None and name not in required:
                 continue
@@ -106,7 +106,7 @@ def _agreeing(body: B) -> B:
 
 
 def _unknown(name: str, readers: Mapping[str, Reader]) -> str:
-    near = difflib.get_close_matches(name, readers, n=1)
+    near = difflib.get_close_matches(visible(name), readers, n=1)
     hint = f"did you mean {near[0]}?" if near else f"the fields are: {', '.join(readers)}"
     return f"is not a field of this kind; {hint}"
 
@@ -122,6 +122,33 @@ def _field_readers(cls: type) -> Mapping[str, Reader]:
     return {
         json_name(field.name): _reader_in(hints[field.name]) for field in dataclasses.fields(cls)
     }
+
+
+def holds_personal(cls: type) -> bool:
+    """Whether `cls`, or a value inside it, has a personal field at all; most kinds have none."""
+    return _holds_personal(cls)
+
+
+@cache
+def _holds_personal(cls: type) -> bool:
+    readers = _field_readers(cls).values()
+    hints = typing.get_type_hints(cls).values()
+    nested = {
+        part
+        for hint in hints
+        for part in _parts(hint)
+        if isinstance(part, type) and dataclasses.is_dataclass(part) and part is not Withheld
+    }
+    return any(isinstance(reader, PersonalReader) for reader in readers) or any(
+        holds_personal(part) for part in nested
+    )
+
+
+def _parts(hint: Any) -> Iterator[Any]:
+    """The types that a field's type is made of."""
+    yield hint
+    for part in typing.get_args(hint):
+        yield from _parts(part)
 
 
 def json_name(attribute: str) -> str:

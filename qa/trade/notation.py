@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 _UNITS: Mapping[str, str] = {
     "1": "",
@@ -41,6 +42,7 @@ def number_text(value: float, digits: int = 4) -> str:
     return f"−{text}" if value < 0 else text
 
 
+@lru_cache(maxsize=8192)
 def quantity_text(value: float, unit: str | None) -> str:
     """A number with its unit.
 

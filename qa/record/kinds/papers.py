@@ -101,7 +101,7 @@ class ErasedDisclosure:
     """A personal value that was erased, by the entry and field that held it."""
 
     entry: Annotated[str, fields.uuid]
-    field: Annotated[str, fields.word_of(r"(/[^/]+)+", "a path such as /client/name")]
+    field: Annotated[str, fields.field_path]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

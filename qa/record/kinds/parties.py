@@ -27,10 +27,16 @@ class Role(StrEnum):
     SUPERVISOR = "supervisor"
 
 
+_OF_THE_MACHINE = ("localtime", "posixrules", "posix/", "right/")
+"""Found beside the zones of the list on some machines, with another meaning on each."""
+
+
 def _time_zone(value: Json) -> str:
     try:
+        if value.startswith(_OF_THE_MACHINE):
+            raise ValueError(value)
         ZoneInfo(value)
-    except (TypeError, ValueError, KeyError, OSError) as error:
+    except (AttributeError, TypeError, ValueError, KeyError, OSError) as error:
         raise Fault(
             f"is {shown(value)}; it must be a time zone of the IANA list, such as Europe/London"
         ) from error
