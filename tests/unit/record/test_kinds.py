@@ -197,6 +197,13 @@ def test_mistyped_field_brings_a_suggestion() -> None:
     )
 
 
+@pytest.mark.parametrize("name", ["x" * 100_000, "a\nb", "\x1b[2J", "\u202eb"])
+def test_foreign_name_is_quoted_short_and_plain(name: str) -> None:
+    sentence = the_problem("note", minimal("note") | {name: 1}).sentence
+    assert len(sentence) < 300
+    assert sentence.isprintable()
+
+
 @pytest.mark.parametrize(("kind", "path"), CHOICES, ids=lambda value: value)
 def test_every_word_of_a_choice_is_taken(kind: str, path: str) -> None:
     for word in CHOICES[kind, path].split(", "):

@@ -90,16 +90,16 @@ def test_only_a_line_feed_ends_a_line(separator: str) -> None:
 
 def test_blank_lines_count_but_say_nothing() -> None:
     spaced = "\n  \n" + GOOD.text().replace("\n", "\n\n\t\n")
-    read_record(spaced) == read_record(GOOD.text())
+    assert read_record(spaced) == read_record(GOOD.text())
     assert [entry.line for entry in read_record(spaced).entries] == [3, 6, 9]
 
 
 def test_missing_last_line_end_is_no_fault() -> None:
-    read_record(GOOD.text().rstrip("\n")) == read_record(GOOD.text())
+    assert read_record(GOOD.text().rstrip("\n")) == read_record(GOOD.text())
 
 
 def test_carriage_returns_at_line_ends_are_no_fault() -> None:
-    read_record(GOOD.text().replace("\n", "\r\n")) == read_record(GOOD.text())
+    assert read_record(GOOD.text().replace("\n", "\r\n")) == read_record(GOOD.text())
 
 
 @pytest.mark.parametrize("text", ["", "\n", " \r\n\n"])
@@ -114,7 +114,7 @@ def test_spacing_and_order_of_fields_mean_nothing() -> None:
         json.dumps(dict(reversed(entry.items())), separators=(" ,", " : ")) + "\n"
         for entry in GOOD.entries
     )
-    read_record(reordered) == read_record(GOOD.text())
+    assert read_record(reordered) == read_record(GOOD.text())
 
 
 def test_every_fault_of_a_record_is_told() -> None:
