@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from qa.assess.conditions import judge_conditions
 from qa.assess.consumption import FIRST_MIX, judge_consumption, judge_first_mixes
@@ -15,7 +15,7 @@ from qa.assess.lateness import judge_lateness
 from qa.assess.mixes import judge_mixes
 from qa.assess.nonconformities import judge_nonconformities, resolve
 from qa.assess.photo_requests import judge_photos
-from qa.assess.recorded import judge_recorded, readings_by_check
+from qa.assess.recorded import Reading, judge_recorded, readings_by_check
 from qa.assess.stages import (
     CREW,
     PERIMETER,
@@ -24,6 +24,7 @@ from qa.assess.stages import (
     judge_perimeter,
     judge_stages,
 )
+from qa.assess.waiving import not_applicable, waiver_of
 from qa.record.job import Job
 from qa.specification.model import Specification
 from qa.trade.bays import parse_bay_key
@@ -62,7 +63,14 @@ def assess(job: Job, specification: Specification) -> Assessment:
 
 def _findings(frame: Frame) -> Iterator[Finding]:
     answers = readings_by_check(frame)
-    yield from judge_recorded(frame)
+    for found in _judged(frame, answers):
+        silent = found.verdict is Verdict.NOT_RECORDED
+        waiver = waiver_of(found, answers.get(found.check, ())) if silent else None
+        yield found if waiver is None else not_applicable(frame, found, waiver)
+
+
+def _judged(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> Iterator[Finding]:
+    yield from judge_recorded(frame, answers)
     yield from judge_perimeter(frame, answers.get(PERIMETER, ()))
     yield from judge_conditions(frame)
     yield from judge_dryness(frame, answers.get(DRY, ()))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, grouped, when
@@ -17,6 +18,7 @@ from qa.errors import DomainError
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Conditions
 from qa.record.kinds.supplies import Mix
+from qa.record.schema import Body
 from qa.trade.dew_point import dew_margin_k, dew_point_c
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import WET_STAGES, Stage
@@ -173,18 +175,27 @@ def _judge_intervals(frame: Frame, stage: Stage) -> Iterator[Finding]:
             if mixes or not frame.mixes.get(stage):
                 yield finding(frame, INTERVAL, stage=stage, area=area)
             continue
-        worst, since = _longest_gap(frame, stage, area, mixes, here)
-        hours = worst / timedelta(hours=1)
+        gap = _longest_gap(frame, stage, area, mixes, here)
         yield finding(
             frame,
             INTERVAL,
             stage=stage,
             area=area,
-            value=hours,
+            value=gap.length / timedelta(hours=1),
             expanded_uncertainty=0.0,
-            on=here,
-            remark=f"The longest gap begins on {frame.local_time(since)}.",
+            on=(gap.first,) if gap.first is gap.second else (gap.first, gap.second),
+            remark=f"The longest gap begins on {frame.local_time(gap.since)}.",
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Gap:
+    """A time without a reading, and the readings or mixes between which it lies."""
+
+    length: timedelta
+    since: datetime
+    first: Recorded[Body]
+    second: Recorded[Body]
 
 
 def _longest_gap(
@@ -193,33 +204,50 @@ def _longest_gap(
     area: str,
     mixes: Sequence[Recorded[Mix]],
     readings: Sequence[Recorded[Conditions]],
-) -> tuple[timedelta, datetime]:
-    """The longest time without a reading during wet work, and when it begins.
+) -> _Gap:
+    """The longest time without a reading during wet work, and what bounds it.
 
     Wet work of a day lasts from its first mix until its last mix is emptied. A reading before the
     first mix counts as long as it still holds; interruptions are taken out.
     """
-    holds = timedelta(hours=_holds_h(frame))
-    worst, since = timedelta(0), mixes[0].at
+    worst = _Gap(length=timedelta(0), since=mixes[0].at, first=mixes[0], second=mixes[0])
     for of_day in grouped(mixes, lambda mix: frame.local_day(mix.at)).values():
-        start = of_day[0].at
-        end = max(max(mix.at, mix.body.emptied_at or mix.at) for mix in of_day)
-        opening = _last_before(readings, start)
-        times = [start if opening is None or start - opening.at > holds else opening.at]
-        times += [reading.at for reading in readings if start < reading.at < end]
-        for first, second in zip(times, [*times[1:], end], strict=True):
-            gap = second - first - _paused(frame, stage, area, first, second)
-            if gap > worst:
-                worst, since = gap, first
-    return worst, since
+        looks = _looks_of_day(frame, of_day, readings)
+        for (since, first), (until, second) in pairwise(looks):
+            length = until - since - _paused(frame, stage, area, since, until)
+            if length > worst.length:
+                worst = _Gap(length=length, since=since, first=first, second=second)
+    return worst
+
+
+def _looks_of_day(
+    frame: Frame, mixes: Sequence[Recorded[Mix]], readings: Sequence[Recorded[Conditions]]
+) -> list[tuple[datetime, Recorded[Body]]]:
+    """The readings of one day's wet work in order, with its start and its end."""
+    start, last = mixes[0].at, max(mixes, key=_emptied_at)
+    opening = _last_before(readings, start)
+    if opening is None or start - opening.at > timedelta(hours=_holds_h(frame)):
+        looks: list[tuple[datetime, Recorded[Body]]] = [(start, mixes[0])]
+    else:
+        looks = [(opening.at, opening)]
+    end = _emptied_at(last)
+    looks += [(reading.at, reading) for reading in readings if start < reading.at < end]
+    return [*looks, (end, last)]
+
+
+def _emptied_at(mix: Recorded[Mix]) -> datetime:
+    return max(mix.at, mix.body.emptied_at or mix.at)
 
 
 def _paused(frame: Frame, stage: Stage, area: str, first: datetime, second: datetime) -> timedelta:
-    """How long work on an area was interrupted between two times."""
-    paused = timedelta(0)
-    for interruption in frame.interruptions_of(stage, area):
-        body = interruption.body
-        if body.until is not None:
-            overlap = min(second, body.until) - max(first, body.from_)
-            paused += max(overlap, timedelta(0))
+    """How long work on an area was interrupted between two times; what overlaps counts once."""
+    ended = [
+        (max(first, found.body.from_), min(second, found.body.until))
+        for found in frame.interruptions_of(stage, area)
+        if found.body.until is not None
+    ]
+    paused, counted_to = timedelta(0), first
+    for since, until in sorted(ended):
+        paused += max(until - max(since, counted_to), timedelta(0))
+        counted_to = max(counted_to, until)
     return paused

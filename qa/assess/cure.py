@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from functools import partial
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed
@@ -11,7 +12,7 @@ from qa.assess.judging import finding
 from qa.assess.recorded import Reading, judge_series
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix
-from qa.record.schema import Body
+from qa.specification.model import Check
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.cure import CureHours, CureRate, equivalent_hours
 from qa.trade.notation import number_text
@@ -70,6 +71,7 @@ def _judge_interval(
         area=area,
         subject=CLOCK,
         value=clock_h,
+        expanded_uncertainty=0.0,
         limits=Limits(lower=None, upper=figure.value),
         sourced=figure,
         on=(last, first),
@@ -96,10 +98,15 @@ def _verdict_with_gaps(frame: Frame, cured: CureHours) -> Verdict | None:
     What the readings cover is a lower bound: enough of it is enough, too little with gaps is not
     known to be too little.
     """
-    lower = frame.specification.checks[INTERVAL].limits.lower
-    if cured.gaps and lower is not None and cured.equivalent_h < lower:
-        return Verdict.UNDECIDED
-    return None
+    if not cured.gaps:
+        return None
+    return _undecided_below(frame.specification.checks[INTERVAL], cured.equivalent_h)
+
+
+def _undecided_below(check: Check, value: float) -> Verdict | None:
+    """Undecided where a lower bound of the true value falls short of the check's lower limit."""
+    lower = check.limits.lower
+    return Verdict.UNDECIDED if lower is not None and value < lower else None
 
 
 def _gaps_text(frame: Frame, cured: CureHours) -> str:
@@ -128,33 +135,37 @@ def judge_dry_hours(frame: Frame, measured: Sequence[Reading]) -> Iterator[Findi
             yield from judge_series(frame, check, stated)
             continue
         topcoat = frame.mixes_of(Stage.TOPCOAT, area)
-        hours, on, remark = _watched(frame, area, topcoat[-1]) if topcoat else (None, [], "")
-        yield finding(
-            frame,
-            DRY_HOURS,
-            stage=Stage.COMPLETION,
-            area=area,
-            value=hours,
-            on=on,
-            remark=remark,
-        )
+        if topcoat:
+            yield _watched(frame, area, topcoat[-1])
+        else:
+            yield finding(frame, DRY_HOURS, stage=Stage.COMPLETION, area=area)
 
 
-def _watched(
-    frame: Frame, area: str, last: Recorded[Mix]
-) -> tuple[float | None, list[Recorded[Body]], str]:
-    """Hours until rain was first noted, or until the sky was last noted dry."""
+def _watched(frame: Frame, area: str, last: Recorded[Mix]) -> Finding:
+    """Hours until rain was first noted, or until the sky was last noted dry.
+
+    Looks that were all dry and ended too early prove no rain: then nothing is decided.
+    """
     start = last.body.emptied_at or last.at
     looked = [
         reading
         for reading in frame.readings.at(area)
         if reading.at > start and reading.body.rain is not None
     ]
+    make = partial(
+        finding, frame, DRY_HOURS, stage=Stage.COMPLETION, area=area, expanded_uncertainty=0.0
+    )
     rain = next((reading for reading in looked if reading.body.rain), None)
     if rain is not None:
         remark = f"Rain was noted on {frame.local_time(rain.at)}."
-        return (rain.at - start) / _HOUR, [last, rain], remark
+        return make(value=(rain.at - start) / _HOUR, on=(last, rain), remark=remark)
     if not looked:
-        return None, [last], "No reading after the last topcoat mix says whether it rained."
-    remark = f"Noted dry until {frame.local_time(looked[-1].at)}, at {len(looked)} looks."
-    return (looked[-1].at - start) / _HOUR, [last, *looked], remark
+        remark = "No reading after the last topcoat mix says whether it rained."
+        return make(expanded_uncertainty=None, on=(last,), remark=remark)
+    hours = (looked[-1].at - start) / _HOUR
+    return make(
+        value=hours,
+        verdict=_undecided_below(frame.specification.checks[DRY_HOURS], hours),
+        on=(last, *looked),
+        remark=f"Noted dry until {frame.local_time(looked[-1].at)}, at {len(looked)} looks.",
+    )

@@ -61,18 +61,15 @@ def _weather(frame: Frame, stage: Stage, area: str, answers: Sequence[Reading]) 
 
 
 def _judge_area(frame: Frame, stage: Stage, area: str, weather: _Weather) -> Iterator[Finding]:
-    faults = [
-        *(_interruption_fault(frame, area, weather, found) for found in weather.interruptions),
-        *(_reading_fault(frame, weather, reading) for reading in weather.readings),
-    ]
-    said = [fault for fault in faults if fault]
+    faults = [*_faults(frame, area, weather)]
     on: list[Recorded[Body]] = [
         *weather.readings,
         *weather.interruptions,
         *(answer.on for answer in weather.answers),
     ]
-    if said:
-        remark = " ".join(said)
+    if faults:
+        remark = " ".join(sentence for _, sentence in faults)
+        on = [entry for entry, _ in faults]
         yield finding(frame, DRY, stage=stage, area=area, answer=False, on=on, remark=remark)
         return
     if any(a.result in (Result.NO, Result.NOT_APPLICABLE) for a in weather.answers):
@@ -85,6 +82,18 @@ def _judge_area(frame: Frame, stage: Stage, area: str, weather: _Weather) -> Ite
         return
     remark = " ".join(_told(frame, found) for found in weather.interruptions)
     yield finding(frame, DRY, stage=stage, area=area, answer=True, on=on, remark=remark)
+
+
+def _faults(frame: Frame, area: str, weather: _Weather) -> Iterator[tuple[Recorded[Body], str]]:
+    """Every entry that tells of rain on the work, with what is wrong."""
+    for interruption in weather.interruptions:
+        fault = _interruption_fault(frame, area, weather, interruption)
+        if fault:
+            yield interruption, fault
+    for reading in weather.readings:
+        fault = _reading_fault(frame, weather, reading)
+        if fault:
+            yield reading, fault
 
 
 def _told(frame: Frame, interruption: Recorded[Interruption]) -> str:
@@ -146,16 +155,27 @@ def _reading_fault(frame: Frame, weather: _Weather, reading: Recorded[Conditions
     """Why a reading of rain speaks against the work, or None where an interruption answers it."""
     if not reading.body.rain or not weather.mixes:
         return None
-    start = weather.mixes[0].at - _BEFORE_START
-    if reading.at < start:
+    start = weather.mixes[0].at
+    if reading.at < start - _BEFORE_START:
         return None
-    for interruption in weather.interruptions:
-        body = interruption.body
-        if body.from_ - _BEFORE_START <= reading.at and (
-            body.until is None or reading.at <= body.until
-        ):
-            return None
+    if reading.at < start and _dry_again(weather, reading.at, start):
+        return None
+    if any(_answers(weather, interruption, reading) for interruption in weather.interruptions):
+        return None
     return (
         f"Rain was noted on {frame.local_time(reading.at)} and no interruption with cover stands "
         "for it."
     )
+
+
+def _answers(
+    weather: _Weather, interruption: Recorded[Interruption], reading: Recorded[Conditions]
+) -> bool:
+    """Whether work stood still for the rain of a reading: then, or with no mix made in between."""
+    body = interruption.body
+    if body.until is not None and reading.at > body.until:
+        return False
+    if reading.at >= body.from_:
+        return True
+    in_between = any(reading.at < mix.at < body.from_ for mix in weather.mixes)
+    return body.from_ - reading.at <= _BEFORE_START and not in_between

@@ -156,5 +156,5 @@ def _judge_share(
         remark += f" Not examined before cover: {', '.join(missing)}."
     if beyond:
         remark += f" Not on the bay plan: {', '.join(beyond)}."
-    last = [series[-1] for series in bays.values()]
-    return make(value=share_pct, expanded_uncertainty=0.0, on=last, remark=remark)
+    first = [series[0] for bay, series in bays.items() if bay in in_time]
+    return make(value=share_pct, expanded_uncertainty=0.0, on=first, remark=remark)

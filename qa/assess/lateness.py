@@ -1,13 +1,14 @@
 """`record.timely`: whether entries reached the ledger soon after what they tell of.
 
-Only a record that has passed through a ledger knows arrivals. An entry on work that was covered up
+Only a record that has passed through a ledger knows arrivals. A stated time that lies after the
+arrival counts like one that lies as far before it. An entry on work that was covered up
 before the entry was made is late whatever its arrival.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import timedelta
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
@@ -58,20 +59,21 @@ def delay_h(recorded: Recorded[Body]) -> float | None:
 def _judge_stage(
     frame: Frame, stage: Stage, entries: Sequence[Recorded[Body]]
 ) -> Iterator[Finding]:
+    covered_at = _covered_at(frame, stage)
     late = []
     worst: Recorded[Body] | None = None
     for recorded in entries:
-        remark = _covered_before(frame, stage, recorded)
+        remark = _covered_before(frame, covered_at, recorded)
         if remark or _is_late(frame, recorded):
             late.append((recorded, remark))
-        elif worst is None or (delay_h(recorded) or 0) > (delay_h(worst) or 0):
+        elif worst is None or (_apart_h(recorded) or 0) > (_apart_h(worst) or 0):
             worst = recorded
     if worst is not None:
         yield finding(
             frame,
             TIMELY,
             stage=stage,
-            value=delay_h(worst),
+            value=_apart_h(worst),
             expanded_uncertainty=0.0,
             on=(worst,),
             remark=f"The slowest of {len(entries) - len(late)} entries that came in time.",
@@ -84,7 +86,7 @@ def _judge_stage(
             area=getattr(recorded.body, "area", None),
             bay=getattr(recorded.body, "bay", None),
             subject=recorded.id,
-            value=delay_h(recorded),
+            value=_apart_h(recorded) if _is_late(frame, recorded) else None,
             verdict=Verdict.OUTSIDE,
             on=(recorded,),
             remark=f"Recorded late: {recorded.entry.kind} of {frame.local_time(recorded.at)}. "
@@ -92,9 +94,15 @@ def _judge_stage(
         )
 
 
+def _apart_h(recorded: Recorded[Body]) -> float | None:
+    """Hours between stated time and arrival, whichever came first."""
+    delay = delay_h(recorded)
+    return None if delay is None else abs(delay)
+
+
 def _is_late(frame: Frame, recorded: Recorded[Body]) -> bool:
     verdict = judge(
-        delay_h(recorded),
+        _apart_h(recorded),
         limits=frame.specification.checks[TIMELY].limits,
         expanded_uncertainty=0.0,
         rule=frame.specification.rule,
@@ -102,14 +110,28 @@ def _is_late(frame: Frame, recorded: Recorded[Body]) -> bool:
     return verdict is Verdict.OUTSIDE
 
 
-def _covered_before(frame: Frame, stage: Stage, recorded: Recorded[Body]) -> str:
+def _covered_before(
+    frame: Frame, covered_at: Mapping[str | None, datetime], recorded: Recorded[Body]
+) -> str:
     """Why an entry of work was made too late to be seen, or nothing."""
+    moment = covered_at.get(getattr(recorded.body, "area", None))
+    if moment is None or recorded.at <= moment:
+        return ""
+    return f"The work had been covered on {frame.local_time(moment)}."
+
+
+def _covered_at(frame: Frame, stage: Stage) -> dict[str | None, datetime]:
+    """When each area's work of a stage was covered for good.
+
+    Under None stands when the last area was, for entries that name no area.
+    """
     covering = frame.specification.stage_rule(stage).covered_by
-    area = getattr(recorded.body, "area", None)
-    if covering is None or area is None:
-        return ""
-    covering_mixes = frame.mixes_of(covering, area)
-    covered_at = covering_mixes[0].at if covering_mixes else None
-    if covered_at is None or recorded.at <= covered_at:
-        return ""
-    return f"The work had been covered on {frame.local_time(covered_at)}."
+    if covering is None:
+        return {}
+    first = {area: frame.mixes_of(covering, area)[:1] for area in frame.areas}
+    moments: dict[str | None, datetime] = {
+        area: mix.at for area, mixes in first.items() for mix in mixes
+    }
+    if moments and all(first.values()):
+        moments[None] = max(moments.values())
+    return moments

@@ -127,6 +127,11 @@ def _used_in_time(frame: Frame, mix: Recorded[Mix]) -> Finding:
     if body.emptied_at is None:
         return make(remark="When the mix was emptied is not recorded.")
     minutes = (body.emptied_at - mix.at) / timedelta(minutes=1)
+    if minutes < 0:
+        return make(
+            verdict=Verdict.UNDECIDED,
+            remark="It is recorded as emptied before it was mixed; one of the times is wrong.",
+        )
     try:
         estimate = gel.model.estimate(body.deck_c, mix_dose_ml_per_kg(body))
     except DomainError as error:

@@ -19,6 +19,7 @@ from qa.assess.judging import finding
 from qa.record.job import Job, Recorded
 from qa.record.kinds.decisions import Closure, Disposition, DispositionDecision, Nonconformity
 from qa.record.kinds.parties import Role
+from qa.record.registry import Kind
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 
@@ -103,7 +104,7 @@ def cases(job: Job) -> tuple[Case, ...]:
 def resolve(job: Job, findings: Iterable[Finding]) -> Iterator[Finding]:
     """The findings, those outside limits marked with what was done about them."""
     known = cases(job)
-    seen_at = {entry.id: entry.at for entry in job.entries}
+    seen_at = {entry.id: entry.at for entry in job.entries if entry.kind is not Kind.PHOTO}
     for found in findings:
         if found.verdict is not Verdict.OUTSIDE or found.put_right:
             yield _told(found)
@@ -121,10 +122,14 @@ def resolve(job: Job, findings: Iterable[Finding]) -> Iterator[Finding]:
 
 
 def _later(case: Case, found: Finding, seen_at: dict[str, datetime]) -> bool:
-    """Whether the decision was made after the finding could be seen."""
-    if case.disposition is None or not found.entries:
-        return case.disposition is not None
-    return seen_at[found.entries[0]] <= case.disposition.at
+    """Whether the decision was made when all that the finding rests on could be seen.
+
+    Photos are left out: one that came later shows a finding, and makes none.
+    """
+    if case.disposition is None:
+        return False
+    decided_at = case.disposition.at
+    return all(seen_at[entry] <= decided_at for entry in found.entries if entry in seen_at)
 
 
 def _told(found: Finding) -> Finding:

@@ -8,7 +8,7 @@ worst reading.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -26,6 +26,9 @@ BATTEN_OFFSET = "trims.batten_offset"
 MOISTURE = "deck.moisture"
 
 ANSWERED = (Form.MEASURED, Form.OBSERVED, Form.EITHER)
+
+RECKONED_TOO = frozenset({"trims.perimeter_complete", "laminate.crew", "completion.dry_hours"})
+"""Checks that people answer and that other entries answer too; modules of their own judge them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,13 +111,17 @@ def _of_moisture(looked: Recorded[Conditions]) -> Reading:
     )
 
 
-def judge_recorded(frame: Frame) -> Iterator[Finding]:
-    """The findings of every check that people answer."""
-    readings = readings_by_check(frame)
+def judge_recorded(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> Iterator[Finding]:
+    """The findings of every check that people alone answer.
+
+    Args:
+        frame: the job laid out for judging.
+        answers: the readings by check.
+    """
     for check in frame.specification.checks.values():
-        if check.form not in ANSWERED:
+        if check.form not in ANSWERED or check.key in RECKONED_TOO:
             continue
-        of_check = readings.get(check.key, [])
+        of_check = answers.get(check.key, ())
         if check.per is Per.EDGE:
             yield from _judge_edges(frame, check, of_check)
         else:
@@ -180,7 +187,12 @@ def _edge_limits(frame: Frame, check: Check, area: LaidArea) -> dict[str, Limits
 
 
 def judge_series(
-    frame: Frame, check: Check, series: Sequence[Reading], *, limits: Limits | None = None
+    frame: Frame,
+    check: Check,
+    series: Sequence[Reading],
+    *,
+    limits: Limits | None = None,
+    remark: str = "",
 ) -> Iterator[Finding]:
     """The findings of all readings of one check at one place.
 
@@ -189,8 +201,9 @@ def judge_series(
         check: the check that the readings answer.
         series: in order of time, not empty.
         limits: where given, they replace the check's own.
+        remark: what the expert should know beside each reading.
     """
-    judge_one = partial(_judge_reading, frame, check, limits=limits)
+    judge_one = partial(_judge_reading, frame, check, limits=limits, remark=remark)
     judged = [(reading, judge_one(reading)) for reading in series]
     replaced = {identifier for reading in series for identifier in reading.replaces}
     standing = [
@@ -235,7 +248,7 @@ def _severity(found: Finding) -> tuple[int, float]:
 
 
 def _judge_reading(
-    frame: Frame, check: Check, reading: Reading, *, limits: Limits | None = None
+    frame: Frame, check: Check, reading: Reading, *, limits: Limits | None, remark: str
 ) -> Finding:
     make = partial(
         finding,
@@ -247,7 +260,7 @@ def _judge_reading(
         subject=reading.edge,
         on=(reading.on,),
         limits=limits,
-        remark=f"Note: {reading.note}" if reading.note else "",
+        remark=f"{remark} Note: {reading.note}".lstrip() if reading.note else remark,
     )
     if reading.result is Result.NOT_APPLICABLE:
         return make(verdict=Verdict.NOT_APPLICABLE, reason=reading.reason)

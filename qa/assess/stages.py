@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from dataclasses import replace
+from functools import partial
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed, when
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading, judge_places
+from qa.assess.recorded import Reading, judge_places, judge_series
 from qa.record.job import Job, Recorded
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.parties import Role
 from qa.record.kinds.readings import Examination
 from qa.record.schema import Body
-from qa.trade.conformity import Limits
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
 
@@ -67,9 +67,13 @@ def _signed_off(
     sign_offs: Sequence[Recorded[SignOff]],
     work: Sequence[Recorded[Body]],
 ) -> Finding:
-    complete = [s for s in sign_offs if s.body.decision is SignOffDecision.COMPLETE]
+    said = [s for s in sign_offs if s.body.decision is SignOffDecision.COMPLETE]
+    complete = [s for s in said if _role_of(frame.job, s) is Role.INSTALLER]
     if not complete:
-        return finding(frame, SIGNED_OFF, stage=stage)
+        remark = (
+            f"A sign-off by {said[-1].by} does not count: the installer signs off." if said else ""
+        )
+        return finding(frame, SIGNED_OFF, stage=stage, remark=remark)
     last = complete[-1]
     if work and last.at < work[-1].at:
         return finding(
@@ -89,14 +93,17 @@ def supervisor_decisions(
     job: Job, sign_offs: Sequence[Recorded[SignOff]]
 ) -> list[Recorded[SignOff]]:
     """The releases and refusals among `sign_offs` that a supervisor made."""
-    crew = job.crew
     return [
         s
         for s in sign_offs
-        if s.body.decision is not SignOffDecision.COMPLETE
-        and s.by in crew
-        and crew[s.by].role is Role.SUPERVISOR
+        if s.body.decision is not SignOffDecision.COMPLETE and _role_of(job, s) is Role.SUPERVISOR
     ]
+
+
+def _role_of(job: Job, signed: Recorded[SignOff]) -> Role | None:
+    """The role of the person who signed, or None for one who is not of the crew any more."""
+    person = job.crew.get(signed.by)
+    return person.role if person else None
 
 
 def is_released(job: Job, stage: Stage) -> bool:
@@ -124,10 +131,9 @@ def _released(
         remark = f"Refused on {frame.local_time(decided[-1].at)}."
         return finding(frame, RELEASED, stage=stage, answer=False, on=(decided[-1],), remark=remark)
     later = next((s for s in decided if s.at > begun.at), None)
-    on = (begun,) if later is None else (later, begun)
     remark = f"The next stage began on {frame.local_time(begun.at)}, {_then(frame, later)}."
     remark = f"{remark} {_not_by_supervisor(frame, sign_offs)}".rstrip()
-    return finding(frame, RELEASED, stage=stage, answer=False, on=on, remark=remark)
+    return finding(frame, RELEASED, stage=stage, answer=False, on=(begun,), remark=remark)
 
 
 def _then(frame: Frame, later: Recorded[SignOff] | None) -> str:
@@ -188,26 +194,22 @@ def judge_perimeter(frame: Frame, answers: Sequence[Reading]) -> Iterator[Findin
     placed = Placed(answers, lambda answer: answer.area)
     for key, area in frame.areas.items():
         here = placed.at(key)
+        measured = {answer.edge: answer for answer in here if answer.value is not None}
+        said = [replace(answer, area=key) for answer in here if answer.result is not None]
         fitted_m = sum(edge.length_m for edge in area.body.edges)
-        measured = [answer.value for answer in here if answer.value is not None]
         if measured:
-            fitted_m = sum(measured)
-        asked_m = area.roof.perimeter_m - _TAPE_M * max(1, len(area.body.edges))
-        said_no = any(answer.result == "no" for answer in here)
-        enough = fitted_m >= asked_m
-        yield finding(
-            frame,
-            PERIMETER,
-            stage=Stage.TRIMS,
-            area=key,
-            answer=None if not here and enough else (enough and not said_no),
-            limits=Limits(lower=None, upper=None),
-            on=[answer.on for answer in here],
-            remark=f"Edges fitted: {quantity_text(fitted_m, 'm')}; perimeter of the outline: "
-            f"{quantity_text(area.roof.perimeter_m, 'm')}.",
+            fitted_m = sum(answer.value or 0.0 for answer in measured.values())
+        remark = (
+            f"Edges fitted: {quantity_text(fitted_m, 'm')}; perimeter of the outline: "
+            f"{quantity_text(area.roof.perimeter_m, 'm')}."
         )
-
-
-def last_moment(job: Job) -> datetime:
-    """The latest stated time in the record."""
-    return max(entry.at for entry in job.entries)
+        make = partial(finding, frame, PERIMETER, stage=Stage.TRIMS, area=key, remark=remark)
+        asked_m = area.roof.perimeter_m - _TAPE_M * max(1, len(area.body.edges))
+        if fitted_m < asked_m:
+            yield make(answer=False, on=[answer.on for answer in here])
+        elif said:
+            check = frame.specification.checks[PERIMETER]
+            yield from judge_series(frame, check, said, remark=remark)
+        else:
+            on = [answer.on for answer in measured.values()]
+            yield make(answer=True if on else None, on=on)

@@ -126,6 +126,8 @@ def _require_writable(out: Path) -> None:
     folder = out.absolute().parent
     if out.is_dir():
         raise UsageError(f"{out} is a folder; name the PDF to write in it.")
+    if out.exists() and not out.is_file():
+        raise UsageError(f"{out} is no file that can be replaced; name a PDF in a folder.")
     if not folder.is_dir():
         raise UsageError(f"{folder} does not exist; make the folder first, or name another.")
     if not os.access(folder, os.W_OK):
@@ -146,8 +148,10 @@ def _write(out: Path, content: bytes) -> None:
             os.fsync(file.fileno())
         making.chmod(0o644)
         making.replace(out)
+        making = None
     except OSError as error:
-        if making is not None:
-            making.unlink(missing_ok=True)
         sentence = f"{out} cannot be written: {error.strerror}; make room or name another place."
         raise UsageError(sentence) from error
+    finally:
+        if making is not None:
+            making.unlink(missing_ok=True)
