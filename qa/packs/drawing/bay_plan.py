@@ -35,6 +35,8 @@ from qa.packs.drawing.sheet import (
 from qa.trade.bays import Bay
 from qa.trade.outline import RoofArea
 
+__all__ = ["BayPlan", "BayPlanArea", "MarkedBay", "draw_bay_plan"]
+
 _MARGINS = Margins(left=6.0, right=1.0, top=1.0, bottom=4.5)
 _KEY_MM = 50.0
 _MOST_NAMED = 40

@@ -86,7 +86,7 @@ def place_edges(
             for other in edges
             if any(_agrees(other.length_m, side_lengths_m[side], tolerance_m) for side in sides)
         ]
-        if len(rivals) == len(sides) and all(other.kind is edge.kind for other in rivals):
+        if sides and len(rivals) == len(sides) and all(other.kind is edge.kind for other in rivals):
             for side in sides:
                 by_side[side] = edge.kind
         else:

@@ -10,7 +10,7 @@ from qa.packs.drawing.area_drawing import AreaDrawing
 from qa.packs.drawing.canvas import Canvas
 from qa.packs.drawing.dimensions import DIMENSION_MM
 from qa.packs.drawing.ink import SMALL, TEXT_WIDTH_MM
-from qa.packs.drawing.plan_area import PlanArea
+from qa.packs.drawing.plan_area import Fall, PlanArea, PlanUpstand
 from qa.packs.drawing.sheet import (
     Margins,
     draw_heads,
@@ -18,6 +18,8 @@ from qa.packs.drawing.sheet import (
     draw_scale_bar,
     lay_out_sheet,
 )
+
+__all__ = ["Fall", "PlanArea", "PlanUpstand", "RoofPlan", "draw_roof_plan"]
 
 _MARGIN_MM = DIMENSION_MM + 2.4
 _BY_ORDER = "Edges of equal length are placed in the order in which the record names them."

@@ -31,6 +31,9 @@ from qa.trade.segments import Point
 _HEAD_MM = 6.0
 _GUTTER_MM = 4.0
 _LEAST_CELL_MM = 42.0
+_CROWDED = 1.8
+"""Of very many areas, the sheet grows to this many times what their margins take."""
+
 _BAR_STEP_MM = 9.0
 
 
@@ -94,14 +97,21 @@ def lay_out_sheet(
         height_mm: height that the plans may take, mm.
     """
     bounds = [area.outline.bounds_m for area in areas]
+    room_mm = max(height_mm, _CROWDED * _bare_height_mm(len(areas), margins, width_mm))
     for scale in plan_scales():
         frames = _rows(bounds, scale=scale, margins=margins, width_mm=width_mm)
         if frames is not None:
             height = max((frame.cell.bottom for frame in frames), default=0.0)
-            # The margins of very many areas fill any sheet: then it grows with them.
-            if height <= height_mm or scale >= 100_000:
+            if height <= room_mm:
                 return Sheet(scale=scale, frames=frames, height_mm=height)
     raise AssertionError("the scales have no end")
+
+
+def _bare_height_mm(areas: int, margins: Margins, width_mm: float) -> float:
+    """Return the height that the margins of so many areas take, were the areas points."""
+    columns = max(int((width_mm + _GUTTER_MM) / (_LEAST_CELL_MM + _GUTTER_MM)), 1)
+    rows = -(-areas // columns)
+    return rows * (_HEAD_MM + margins.top + margins.bottom + _GUTTER_MM)
 
 
 def _rows(
@@ -112,7 +122,7 @@ def _rows(
     left = top = row_height = 0.0
     for area in bounds:
         width, height = area.length_m * 1000.0 / scale, area.height_m * 1000.0 / scale
-        cell_width = max(width + margins.left + margins.right, _LEAST_CELL_MM)
+        cell_width = max(width + margins.left + margins.right, min(_LEAST_CELL_MM, width_mm))
         if cell_width > width_mm:
             return None
         if left and left + cell_width > width_mm:
