@@ -1,0 +1,198 @@
+"""The photographs: two in a row with what the record says of each, and a list of digests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from textwrap import shorten
+
+from qa.assess.frame import grouped, when
+from qa.packs.source import PackPhoto, PackSource
+from qa.packs.warranty.citing import Citation, Citing
+from qa.packs.warranty.found import NOTHING
+from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
+
+_PLACE_CHARACTERS = 58
+_CAPTION_CHARACTERS = 110
+"""What the lines under a picture hold; the list of photographs has the whole."""
+_FACTS_CHARACTERS = 62
+_ALT_CHARACTERS = 240
+_SHORT_DIGEST = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """One photograph on the page.
+
+    Attributes:
+        place: number of the entry, and what it shows: area, bay, edge, mix, lot.
+        caption: the installer's words, cut to what fits.
+        stated: stated time, person, and the first places of the original's digest.
+        camera: the camera's own time and name, as far as it gave them.
+    """
+
+    address: str
+    alt: str
+    place: str
+    caption: str
+    stated: str
+    camera: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StagePhotos:
+    """The photographs of one stage, in rows of two."""
+
+    key: str
+    title: str
+    count: int
+    rows: tuple[tuple[Picture, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedPhoto:
+    """One original in the list.
+
+    Attributes:
+        file: its name in the record, without its folder.
+        sha256: digest of the original, whole.
+    """
+
+    number: int
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LongCaption:
+    """A caption that was cut under its picture, whole."""
+
+    number: int
+    caption: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photographs:
+    """What the chapter shows.
+
+    Attributes:
+        erased: the photo entries whose original is not there any more, in words.
+    """
+
+    stages: tuple[StagePhotos, ...]
+    listed: tuple[ListedPhoto, ...]
+    captions: tuple[LongCaption, ...]
+    erased: tuple[str, ...]
+
+
+def photographs(source: PackSource, citing: Citing) -> Photographs:
+    """All photographs of the job, stage by stage in order of time."""
+    photos = source.job.photos
+    return Photographs(
+        stages=tuple(_stages(source, citing, photos)),
+        listed=tuple(_listed(source, citing, photo) for photo in photos),
+        captions=tuple(
+            LongCaption(number=citing.recorded(photo).number, caption=caption)
+            for photo in photos
+            if _cut(caption := photo.body.caption or "", _CAPTION_CHARACTERS) != caption
+        ),
+        erased=tuple(_erased(source, citing, photos)),
+    )
+
+
+def _stages(
+    source: PackSource, citing: Citing, photos: Iterable[Recorded[Photo]]
+) -> Iterator[StagePhotos]:
+    by_stage = grouped(sorted(photos, key=when), lambda photo: photo.body.stage)
+    for rule in source.specification.stages:
+        pictures = [
+            _picture(source, citing, photo, kept, kept.address)
+            for photo in by_stage.get(rule.stage, ())
+            if (kept := source.photos.get(photo.body.file)) and kept.address
+        ]
+        if pictures:
+            yield StagePhotos(
+                key=f"photos-{rule.stage}",
+                title=rule.title,
+                count=len(pictures),
+                rows=tuple(tuple(pictures[at : at + 2]) for at in range(0, len(pictures), 2)),
+            )
+
+
+def _picture(
+    source: PackSource, citing: Citing, photo: Recorded[Photo], kept: PackPhoto, address: str
+) -> Picture:
+    cited = citing.recorded(photo)
+    place = _place(source, photo.body)
+    caption = photo.body.caption or ""
+    return Picture(
+        address=address,
+        alt=_cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
+        place=_cut(f"{cited.number}\u2002{place}", _PLACE_CHARACTERS),
+        caption=_cut(caption, _CAPTION_CHARACTERS),
+        stated=_stated(cited, kept),
+        camera=_cut(_camera(citing, kept), _FACTS_CHARACTERS),
+    )
+
+
+def _cut(text: str, characters: int) -> str:
+    """A text as it is where it fits, else cut at a word; a long word is cut inside."""
+    if len(text) <= characters:
+        return text
+    cut = shorten(text, characters, placeholder=" …")
+    return cut if cut != "…" else f"{text[: characters - 2]} …"
+
+
+def _place(source: PackSource, body: Photo) -> str:
+    """What the record says that the photograph shows."""
+    check = source.specification.checks.get(body.check) if body.check else None
+    parts = (
+        source.frame.area_name(body.area),
+        body.bay,
+        f"edge {body.edge}" if body.edge else None,
+        body.mix,
+        f"lot {body.lot}" if body.lot else None,
+        f"nonconformity {body.nonconformity}" if body.nonconformity else None,
+        check.quantity if check else None,
+    )
+    title = source.specification.stage_rule(body.stage).title
+    return ", ".join(part for part in parts if part) or title
+
+
+def _stated(cited: Citation, kept: PackPhoto) -> str:
+    return f"Stated {cited.when} by {cited.by}. {kept.sha256[:_SHORT_DIGEST]}…"
+
+
+def _camera(citing: Citing, kept: PackPhoto) -> str:
+    """What the camera said: its time, if it gave one with an offset, and its name."""
+    time = f"Camera {citing.time(kept.taken_at)}" if kept.taken_at else "No camera time"
+    return f"{time}, {kept.camera}." if kept.camera else f"{time}."
+
+
+def _listed(source: PackSource, citing: Citing, photo: Recorded[Photo]) -> ListedPhoto:
+    body = photo.body
+    kept = source.photos.get(body.file)
+    return ListedPhoto(
+        number=citing.recorded(photo).number,
+        file=body.file.removeprefix("photos/"),
+        sha256=(kept.sha256 if kept else body.sha256) or NOTHING,
+    )
+
+
+def _erased(source: PackSource, citing: Citing, photos: Sequence[Recorded[Photo]]) -> Iterator[str]:
+    """The photos that cannot be shown, each with the erasure that took it."""
+    erasures = {
+        digest: erasure for erasure in source.job.erasures for digest in erasure.body.photos or ()
+    }
+    for photo in photos:
+        kept = source.photos.get(photo.body.file)
+        if kept is not None and kept.address is not None:
+            continue
+        erasure = erasures.get(photo.body.sha256 or "")
+        why = (
+            f"erased {citing.recorded(erasure).text}: {erasure.body.reason}"
+            if erasure
+            else "not here, and no erasure names it"
+        )
+        yield f"{photo.body.file}, entry {citing.recorded(photo).number}: {why}"
