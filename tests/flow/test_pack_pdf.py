@@ -31,6 +31,7 @@ def sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 
 
 def words(*command: str | Path) -> str:
+    """What a program prints; its complaint where it finds a fault."""
     run = subprocess.run(command, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stdout + run.stderr
     return run.stdout
@@ -53,6 +54,7 @@ def test_validator_refuses_a_page_without_tags(sample: Path, tmp_path: Path) -> 
         assert not page.validate_pdf_bytes(broken.read_bytes(), profile=chosen).is_compliant
 
 
+@pytest.mark.parametrize("sample", ["small"], indirect=True)  # it decodes every picture: 30 s
 def test_independent_reader_finds_no_fault(sample: Path) -> None:
     words("qpdf", "--check", sample)
 
@@ -102,13 +104,15 @@ def test_running_lines_name_job_edition_and_page(sample: Path) -> None:
     assert "Warranty file, edition 1" in text
 
 
+SHARED_GLYPHS = frozenset("\u2010\u2011\u2126\u2206\u2215\u03bc")
+"""Hyphens, ohm, increment, division slash, mu: drawn by the glyph of a twin and read as it."""
+
+
 @pytest.mark.parametrize("face", ["Laidtrue Serif", "Laidtrue Sans", "Laidtrue Display"])
 def test_no_character_is_an_empty_box(face: str, tmp_path: Path) -> None:
-    visible = sorted(character for character in covered_characters() if character.isprintable())
-    entities = " ".join(f"&#{ord(character)};" for character in visible if character.strip())
+    printable = {character for character in covered_characters() if character.isprintable()}
+    visible = sorted(printable - {" "})
+    entities = " ".join(f"&#{ord(character)};" for character in visible)
     path = tmp_path / "characters.pdf"
     path.write_bytes(render_pdf(document(f"<p style=\"font-family: '{face}'\">{entities}</p>")))
-    text = words("pdftotext", path, "-")
-    assert "\ufffd" not in text
-    missing = {each for each in visible if each.strip()} - set(text)
-    assert len(missing) <= 12, missing
+    assert set(visible) - set(words("pdftotext", path, "-")) <= SHARED_GLYPHS

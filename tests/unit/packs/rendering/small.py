@@ -23,9 +23,9 @@ def document(
     attachments: tuple[Attachment, ...] = (),
 ) -> Document:
     """A document with the given body, set in the style sheet of the packs."""
+    head = f'<title>Small</title><link rel="stylesheet" href="pack:style/pack.css">{style}'
     return Document(
-        html='<!DOCTYPE html><html lang="en-GB"><head><meta charset="utf-8"><title>Small</title>'
-        f'<link rel="stylesheet" href="pack:style/pack.css">{style}</head><body>{body}</body></html>',
+        html=f'<!DOCTYPE html><html lang="en-GB"><head>{head}</head><body>{body}</body></html>',
         title="A small document",
         author="Sample Roofing (invented)",
         subject="One thing at a time",
