@@ -166,13 +166,12 @@ class RecordBuilder:
             device: the device that sent the entries.
         """
         entries = self.record().entries
-        named = {e["body"]["file"] for e in self.entries if e["kind"] == "photo"}
         return seal(
             [
                 (e, Arrival(received_at=(e.at + delay).astimezone(UTC), device=device))
                 for e in entries
             ],
-            photos={name: photo_file(name) for name in named} | dict(photos or {}),
+            photos={name: photo_file(name) for name in self.photo_names()} | dict(photos or {}),
             new_salt=salts(),
         )
 
@@ -184,12 +183,18 @@ class RecordBuilder:
         """Writes a job folder with a small file for each photo, and answers its path."""
         originals = folder.parent / f"{folder.name}-originals"
         originals.mkdir(parents=True)
-        named = sorted({e["body"]["file"] for e in self.entries if e["kind"] == "photo"})
+        named = self.photo_names()
         for name in named:
             (originals / Path(name).name).write_bytes(photo_bytes(name))
         photos = [(name, originals / Path(name).name) for name in named]
         write_folder(self.record(), photos, folder)
         return folder
+
+    def photo_names(self) -> list[str]:
+        """The photo files that entries and their corrections name, in the order of the alphabet."""
+        bodies = [entry["body"] for entry in self.entries]
+        bodies += [body["body"] for body in bodies if body.get("body")]
+        return sorted({body["file"] for body in bodies if "file" in body})
 
     def _numbered(self, kind: str) -> Written:
         """The fields that count up: this is the n-th entry of its kind."""

@@ -18,12 +18,13 @@ from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
 from qa.record.kinds.readings import Examination, Measurement, Observation
 from qa.record.kinds.supplies import Instrument, Lot, Mix, Usage
+from qa.record.registry import KIND_OF
 from qa.record.schema import Body
 
 
 @dataclass(slots=True)
 class _Known:
-    """What the record has named, gathered over all entries and their corrections."""
+    """What the record has named: people at any time, the rest by what is in force."""
 
     people: set[str] = field(default_factory=set)
     edges: dict[str, set[str]] = field(default_factory=dict)
@@ -32,56 +33,82 @@ class _Known:
     ids: set[str] = field(default_factory=set)
 
 
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """A body that is in force, and the entry that put it there: the first one or a correction."""
+
+    position: int
+    source: Entry
+    body: Body
+
+
 def reference_problems(entries: Sequence[Entry]) -> Iterator[Problem]:
     """Every reference of the record that leads nowhere, and every key given twice.
+
+    What is in force is what must agree: a corrected body may name anything, and what was withdrawn
+    or renamed is no longer there to be named.
 
     Args:
         entries: the record's entries in order, each readable on its own.
     """
-    known = _gather(entries)
-    in_force = _bodies_in_force(entries)
-    first_place: dict[tuple[type, object], str] = {}
-    for entry in entries:
-        body = entry.new_body or entry.body
-        for name, sentence in _faults(entry, body, known):
-            yield _problem(entry, name, sentence)
-        registered = _registered_key(in_force[entry.id])
-        if registered is None:
-            continue
-        slot = (type(entry.body), registered)
-        if slot in first_place:
-            sentence = (
-                f"{entry.kind} “{registered}” was already registered in {first_place[slot]}; use "
-                "another key, or correct the first entry."
-            )
-            yield _problem(entry, str(entry.kind), sentence)
-        first_place.setdefault(slot, f"line {entry.line}" if entry.line else "an earlier entry")
+    standing = _standing(entries)
+    known = _gather(entries, standing)
+    found: list[tuple[int, Problem]] = []
+    for position, entry in enumerate(entries):
+        if entry.by not in known.people:
+            sentence = _nowhere("by", entry.by, "is not of the crew", known.people)
+            found.append((position, _problem(entry, "by", sentence)))
+    for one in standing:
+        for name, sentence in _faults(one.source, one.body, known):
+            found.append((one.position, _problem(one.source, name, sentence)))
+    found.extend(_keys_given_twice(standing))
+    yield from (problem for _, problem in sorted(found, key=lambda pair: pair[0]))
 
 
-def _gather(entries: Sequence[Entry]) -> _Known:
-    known = _Known()
+def _standing(entries: Sequence[Entry]) -> tuple[_Standing, ...]:
+    """The bodies in force, in the order in which their entries came."""
+    standing: dict[str, _Standing | None] = {}
+    for position, entry in enumerate(entries):
+        if not isinstance(entry.body, Correction):
+            standing[entry.id] = _Standing(position, entry, entry.body)
+        elif entry.new_body is None:
+            standing[entry.body.corrects] = None
+        else:
+            standing[entry.body.corrects] = _Standing(position, entry, entry.new_body)
+    return tuple(one for one in standing.values() if one is not None)
+
+
+def _gather(entries: Sequence[Entry], standing: Sequence[_Standing]) -> _Known:
+    known = _Known(ids={entry.id for entry in entries})
     for entry in entries:
-        known.ids.add(entry.id)
         for body in (entry.body, entry.new_body):
             if isinstance(body, Opening):
                 known.people.update(person.person for person in body.crew)
-            elif isinstance(body, Area):
-                edges = known.edges.setdefault(body.area, set())
-                edges.update(edge.edge for edge in body.edges)
-            elif isinstance(body, Lot):
-                known.lots.add(body.lot)
-            elif isinstance(body, Nonconformity):
-                known.nonconformities.add(body.number)
+    for one in standing:
+        if isinstance(one.body, Area):
+            known.edges[one.body.area] = {edge.edge for edge in one.body.edges}
+        elif isinstance(one.body, Lot):
+            known.lots.add(one.body.lot)
+        elif isinstance(one.body, Nonconformity):
+            known.nonconformities.add(one.body.number)
     return known
 
 
-def _bodies_in_force(entries: Sequence[Entry]) -> Mapping[str, Body | None]:
-    """The last body of every entry by id; None where it was withdrawn, so that its key is free."""
-    bodies: dict[str, Body | None] = {entry.id: entry.body for entry in entries}
-    for entry in entries:
-        if isinstance(entry.body, Correction):
-            bodies[entry.body.corrects] = entry.new_body
-    return bodies
+def _keys_given_twice(standing: Sequence[_Standing]) -> Iterator[tuple[int, Problem]]:
+    first: dict[tuple[type, object], Entry] = {}
+    for one in standing:
+        key = _registered_key(one.body)
+        if key is None:
+            continue
+        earlier = first.setdefault((type(one.body), key), one.source)
+        if earlier is not one.source:
+            place = f"line {earlier.line}" if earlier.line else "an earlier entry"
+            kind = KIND_OF[type(one.body)]
+            sentence = (
+                f"{kind} “{key}” was already registered in {place}; use another key, or correct "
+                "the first entry."
+            )
+            yield one.position, _problem(one.source, str(kind), sentence)
 
 
 def _problem(entry: Entry, name: str, sentence: str) -> Problem:
@@ -89,7 +116,7 @@ def _problem(entry: Entry, name: str, sentence: str) -> Problem:
     return Problem(place=place, sentence=sentence, line=entry.line, field=name)
 
 
-def _registered_key(body: Body | None) -> object | None:
+def _registered_key(body: Body) -> object | None:
     match body:
         case Area():
             return body.area
@@ -105,8 +132,6 @@ def _registered_key(body: Body | None) -> object | None:
 
 
 def _faults(entry: Entry, body: Body, known: _Known) -> Iterator[tuple[str, str]]:
-    if entry.by not in known.people:
-        yield "by", _nowhere("by", entry.by, "is not of the crew", known.people)
     area = getattr(body, "area", None)
     if area is not None and area not in known.edges:
         name = f"{entry.kind}.area"

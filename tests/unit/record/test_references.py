@@ -183,7 +183,7 @@ def test_correction_cannot_take_another_key() -> None:
     second = builder.add("mix")
     builder.add("correction", corrects=second, body=minimal("mix") | {"mix": "mix-1"})
     problem = problem_in(builder.text())
-    assert problem.line == 11
+    assert problem.line == 12
     assert problem.sentence.startswith("mix “mix-1” was already registered in line 10")
 
 
@@ -254,6 +254,39 @@ def test_person_named_by_a_corrected_crew_is_known() -> None:
     builder.add("correction", corrects=builder.id_of(0), body=job)
     builder.add("note", by="bob")
     builder.record()
+
+
+def test_area_that_work_names_cannot_be_withdrawn() -> None:
+    builder = equipped_with("mix")
+    builder.add("correction", corrects=builder.id_of(1))
+    problem = problem_in(builder.text())
+    assert (problem.line, problem.field) == (10, "mix.area")
+
+
+def test_area_that_work_names_cannot_be_renamed() -> None:
+    builder = equipped_with("mix")
+    builder.add("correction", corrects=builder.id_of(1), body=minimal("area") | {"area": "roof"})
+    assert "known here: roof." in problem_in(builder.text()).sentence
+
+
+def test_nonconformity_under_decision_cannot_be_withdrawn() -> None:
+    builder = equipped_with("nonconformity")
+    builder.add("disposition")
+    builder.add("correction", corrects=builder.id_of(9))
+    assert problem_in(builder.text()).field == "disposition.nonconformity"
+
+
+def test_area_can_be_renamed_with_the_work_in_it() -> None:
+    builder = equipped_with("mix")
+    builder.add("correction", corrects=builder.id_of(1), body=minimal("area") | {"area": "roof"})
+    builder.add("correction", corrects=builder.id_of(9), body=minimal("mix") | {"area": "roof"})
+    assert builder.job().mixes[0].body.area == "roof"
+
+
+def test_correction_mends_a_dangling_reference() -> None:
+    builder = equipped_with("mix", area="porch")
+    builder.add("correction", corrects=builder.id_of(9), body=minimal("mix"))
+    assert builder.job().mixes[0].body.area == "main"
 
 
 def test_every_dangling_reference_is_told_in_order() -> None:
