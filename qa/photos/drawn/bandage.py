@@ -54,7 +54,7 @@ def _wet_out(plan: Plan, studio: Studio, strips: list[list[Point]]) -> None:
     """Wet strips out over what lies there: a deeper tone, strands, resin beyond the edge."""
     rng = studio.rng
     mat = glass.mat_cut(rng, plan.size, SCALE)
-    spill = Image.blend(plan.mask(strips, 0.014), noise.clouds(rng, plan.size, 0.2, 0.5), 0.35)
+    spill = Image.blend(plan.mask(strips, 0.014), noise.clouds(rng, plan.size, 0.2, noise.ROUGH), 0.35)
     damp = plan.image.point([round(i * gain) for gain in (0.76, 0.73, 0.66) for i in range(256)])
     plan.image = Image.composite(damp, plan.image, noise.contrast(spill, 66, 104))
     wet = glass.wetted(plan.image, mat, 0.30, 0.22)
@@ -62,14 +62,11 @@ def _wet_out(plan: Plan, studio: Studio, strips: list[list[Point]]) -> None:
     plan.image = Image.composite(wet, plan.image, glass.frayed(plan.mask(strips), mat))
 
 
-def _shine(plate: Plate, studio: Studio, plan: Plan, strips: list[list[Point]], height_m: float = 0.0) -> None:
+def _shine(plate: Plate, studio: Studio, plan: Plan, strips: list[list[Point]]) -> None:
     """Let wet strips on a level surface mirror the sky."""
-    wet = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 300)
-    wet.image = noise.rgb(wet.mask(strips, 0.006))
-    catch = Plate(plate.camera, Image.new("RGB", plate.size))
-    wet.stand(catch, height_m)
-    mirror = gloss.sky_mirror(plate.size, studio.light, studio.rng)
-    gloss.shine(plate, mirror, 0.95, catch.image.getchannel("R"))
+    small = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 300)
+    mask = gloss.wet_mask(plate.camera, small, small.mask(strips, 0.006))
+    gloss.shine(plate, gloss.sky_mirror(plate.camera, studio.light, studio.rng), 0.95, mask)
 
 
 def _over_boards(studio: Studio) -> Exposure:

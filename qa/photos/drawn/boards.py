@@ -60,12 +60,13 @@ def strand_board(px_per_m: int, width_px: int, height_px: int) -> Image.Image:
     rng = Random(f"strands {px_per_m}")
     sheet = Image.new("RGB", (width_px, height_px), (156, 120, 78))
     pen = ImageDraw.Draw(sheet)
-    count = int(width_px * height_px / px_per_m**2 * STRANDS_PER_M2)
+    share = min(1.0, px_per_m / 600)
+    count = int(width_px * height_px / px_per_m**2 * STRANDS_PER_M2 * share)
     for _ in range(count):
         _strand(pen, rng, sheet.size, px_per_m)
     fibres = noise.grain(rng, (width_px // 6, height_px)).resize(sheet.size, Image.Resampling.BICUBIC)
     sheet = noise.weathered(sheet, fibres, 0.10)
-    sheet = noise.weathered(sheet, noise.clouds(rng, sheet.size, 0.6, 0.4), 0.16)
+    sheet = noise.weathered(sheet, noise.clouds(rng, sheet.size, 0.6, noise.MIXED), 0.16)
     mean = Image.new("RGB", sheet.size, (196, 162, 112))
     return Image.blend(sheet, mean, 0.24).filter(ImageFilter.BoxBlur(0.5))
 

@@ -6,7 +6,7 @@ level surface keeps one scale along each row of the plate.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians, sqrt, tan
 
 Vector = tuple[float, float, float]
@@ -81,6 +81,12 @@ class Camera:
     width_px: int
     height_px: int
     view_deg: float = 62.0
+
+    def reduced(self, times: int) -> Camera:
+        """Return the same view on a plate so many times smaller."""
+        return replace(
+            self, width_px=-(-self.width_px // times), height_px=-(-self.height_px // times)
+        )
 
     @property
     def focal_px(self) -> float:

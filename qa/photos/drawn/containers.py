@@ -210,7 +210,7 @@ class BatchLabel:
             pen.text((300, y), name, font=ImageFont.load_default(54), fill=(84, 86, 88), anchor="lm")
             pen.text((610, y), value, font=ImageFont.load_default(88), fill=ink, anchor="lm")
         self._small_print(pen, rng, y + 90)
-        return noise.weathered(label, noise.clouds(rng, label.size, 1.0, 0.5), 0.1)
+        return noise.weathered(label, noise.clouds(rng, label.size, 1.0, noise.ROUGH), 0.1)
 
     @staticmethod
     def _small_print(pen: ImageDraw.ImageDraw, rng: Random, y: float) -> None:

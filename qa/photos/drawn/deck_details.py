@@ -65,7 +65,7 @@ class FixingPattern:
         boards.nails_at(plan, rng, places)
         tape = Tape(hook_m=(start, line - 0.040), heading_deg=rng.uniform(-1, 1), length_mm=860)
         tape.shadow(plan, light)
-        plan.image = noise.weathered(plan.image, noise.clouds(rng, plan.size, 2.0, 0.3), 0.2)
+        plan.image = noise.weathered(plan.image, noise.clouds(rng, plan.size, 2.0, noise.MIXED), 0.2)
         plan.lit(light)
         plate = studio.plate(camera)
         plan.stand(plate)

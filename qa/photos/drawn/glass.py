@@ -94,7 +94,7 @@ def dry_mat(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
     fibres = mat_cut(rng, size, px_per_m).fibres
     tone = noise.squeezed(fibres, 150, 255)
     mat = Image.merge("RGB", (tone, tone.point([min(255, round(i * 0.995)) for i in range(256)]), tone.point([round(i * 0.965) for i in range(256)])))
-    return noise.weathered(mat, noise.clouds(rng, size, 0.4, 0.5), 0.14)
+    return noise.weathered(mat, noise.clouds(rng, size, 0.4, noise.ROUGH), 0.14)
 
 
 def wetted(deck: Image.Image, mat: Mat, milk: float = 0.13, depth: float = 0.15) -> Image.Image:
@@ -123,7 +123,7 @@ def coated(rng: Random, size: noise.Size, px_per_m: int, colour: Colour) -> Imag
     """Return topcoat: even, the pattern of the strands still to be felt."""
     mat = mat_cut(rng, size, px_per_m)
     coat = noise.weathered(Image.new("RGB", size, colour), mat.bumps, 0.06)
-    coat = noise.weathered(coat, noise.clouds(rng, size, 1.4, 0.4), 0.10)
+    coat = noise.weathered(coat, noise.clouds(rng, size, 1.4, noise.MIXED), 0.10)
     return noise.weathered(coat, noise.grain(rng, size), 0.03)
 
 
@@ -157,7 +157,7 @@ def blots(rng: Random, size: noise.Size, places: list[Point], reach: float) -> I
             dx, dy = x / 4 + rng.uniform(-0.5, 0.5) * half, y / 4 + rng.uniform(-0.4, 0.4) * half
             pen.ellipse((dx - a, dy - b, dx + a, dy + b), fill=255)
     mask = mask.filter(ImageFilter.GaussianBlur(reach * small[0] / 9))
-    ragged = Image.blend(mask, noise.clouds(rng, small, 0.25, 0.5), 0.3)
+    ragged = Image.blend(mask, noise.clouds(rng, small, 0.25, noise.ROUGH), 0.3)
     return noise.contrast(ragged, 95, 175).resize(size, Image.Resampling.BICUBIC)
 
 

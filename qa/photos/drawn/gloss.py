@@ -14,30 +14,51 @@ from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
 
 
-def sky_mirror(size: noise.Size, light: Light, rng: Random) -> Image.Image:
-    """Return what a level mirror shows of the sky: broad, soft clouds."""
-    small = (max(2, size[0] // 16), max(2, size[1] // 16))
-    cover = noise.contrast(noise.clouds(rng, small, 0.16, 0.3), 88, 172)
-    bright = Image.new("RGB", small, light.haze)
-    dull = Image.new("RGB", small, tinted(light.zenith, 0.45))
-    return Image.composite(bright, dull, cover).resize(size, Image.Resampling.BICUBIC)
+MIRROR_REDUCTION = 5
+"""A mirror image is drawn so many times smaller: a wet surface never holds it quite sharp."""
+
+MASK_REDUCTION = 2
 
 
-def shine(
-    plate: Plate, mirror: Image.Image, strength: float, mask: Image.Image | None = None
-) -> None:
+def sky_mirror(camera: Camera, light: Light, rng: Random) -> Plate:
+    """Return a small plate with what a level mirror shows of the sky: broad, soft clouds."""
+    small = camera.reduced(MIRROR_REDUCTION)
+    size = (small.width_px, small.height_px)
+    cover = noise.contrast(noise.clouds(rng, size, 0.5, noise.SOFT), 88, 172)
+    bright = Image.new("RGB", size, light.haze)
+    dull = Image.new("RGB", size, tinted(light.zenith, 0.45))
+    return Plate(small, Image.composite(bright, dull, cover))
+
+
+def wet_mask(camera: Camera, plan: Plan, wet: Image.Image) -> Image.Image:
+    """Return where the plate is wet.
+
+    Args:
+        camera: the camera.
+        plan: gives the bounds of the level surface.
+        wet: grey, of any resolution, 255 where that surface is wet.
+    """
+    small = camera.reduced(MASK_REDUCTION)
+    catch = Plate(small, Image.new("L", (small.width_px, small.height_px)))
+    catch.lay(
+        wet, (plan.left_m, plan.far_m, 0.0), (plan.right_m - plan.left_m, 0.0, 0.0),
+        (0.0, plan.near_m - plan.far_m, 0.0),
+    )  # fmt: skip
+    return catch.image.resize((camera.width_px, camera.height_px), Image.Resampling.BILINEAR)
+
+
+def shine(plate: Plate, mirror: Plate, strength: float, mask: Image.Image) -> None:
     """Add a reflection to the plate, weak under foot and strong far away.
 
     Args:
         plate: the plate; the wet surface is level.
-        mirror: what a perfect mirror in its place would show, of the plate's size.
+        mirror: what a perfect mirror in its place would show, on a small plate.
         strength: 1 for still resin, about 0.3 for a satin topcoat.
-        mask: where the plate is wet, grey; None for all of it.
+        mask: where the plate is wet, grey, of the plate's size.
     """
-    fall = _fresnel(plate.camera, strength).resize(plate.size, Image.Resampling.BICUBIC)
-    if mask is not None:
-        fall = ImageChops.multiply(fall, mask)
-    plate.image = ImageChops.screen(plate.image, noise.shaded(mirror, fall))
+    fall = _fresnel(mirror.camera, strength).resize(mirror.size, Image.Resampling.BICUBIC)
+    seen = noise.shaded(mirror.image, fall).resize(plate.size, Image.Resampling.BICUBIC)
+    plate.image = ImageChops.screen(plate.image, noise.shaded(seen, mask))
 
 
 def _fresnel(camera: Camera, strength: float) -> Image.Image:
@@ -54,7 +75,7 @@ def _fresnel(camera: Camera, strength: float) -> Image.Image:
 
 def glint(plan: Plan, mat: Mat, light: Light, rng: Random, strength: float) -> None:
     """Set sparks on the bumps of a wet surface where the sun, or a bright sky, is mirrored."""
-    field = noise.contrast(noise.clouds(rng, plan.size, 1.6, 0.22), 120, 215)
+    field = noise.contrast(noise.clouds(rng, plan.size, 1.6, noise.SOFT), 120, 215)
     sparks = noise.contrast(ImageChops.multiply(mat.bumps, field), 96, 170)
     power = strength * (0.30 + 0.70 * light.direct)
     sparks = sparks.point([round(i * power) for i in range(256)])

@@ -12,8 +12,6 @@ from qa.photos.drawn import boards, glass, gloss, noise, sweep
 from qa.photos.drawn.camera import Camera
 from qa.photos.drawn.light import tinted
 from qa.photos.drawn.plan import Plan
-from qa.photos.drawn.plate import Plate
-from qa.photos.drawn.plate import Plate
 from qa.photos.drawn.studio import Exposure, Studio
 from qa.photos.drawn.surroundings import WALL_HEIGHT_M, brickwork, house_wall
 from qa.photos.drawn.sweep import Trim
@@ -92,7 +90,7 @@ def _shining(
     gloss.glint(plan, mat, light, rng, 0.9 * wet)
     plan.lit(light)
     plate = studio.plate(site.camera) if site.wall else studio.plate_above_garden(site.camera)
-    mirror = Plate(site.camera, gloss.sky_mirror(plate.size, light, rng))
+    mirror = gloss.sky_mirror(site.camera, light, rng)
     left, right = plan.left_m - 1, plan.right_m + 1
     if site.wall:
         wall = brickwork(6.0, 0.9, 500, (158, 98, 76))
@@ -103,12 +101,8 @@ def _shining(
         left_m = -3.7 + rng.uniform(-0.5, 0.5)
         mirror.lay(house, (left_m, site.end_m, -WALL_HEIGHT_M), (6.0, 0.0, 0.0), (0.0, 0.0, WALL_HEIGHT_M))
     plan.stand(plate)
-    strip = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 60)
-    strip.image = Image.new("RGB", strip.size, (255, 255, 255))
-    catch = Plate(site.camera, Image.new("RGB", plate.size))
-    strip.stand(catch)
-    soft = mirror.image.reduce(5).resize(plate.size, Image.Resampling.BICUBIC)
-    gloss.shine(plate, soft, 0.8 * wet, catch.image.getchannel("R"))
+    mask = gloss.wet_mask(site.camera, plan, Image.new("L", (64, 64), 255))
+    gloss.shine(plate, mirror, 0.8 * wet, mask)
     section = sweep.WALL_FILLET if site.wall else sweep.RAISED_EDGE
     Trim(section=section, line=((right, site.end_m), (left, site.end_m))).stand(plate, light, rng)
     return Exposure(plate=plate, sharp_rows=(0.2, 0.97))
@@ -210,7 +204,7 @@ class Pinholes:
         plan.lit(light)
         plate = studio.plate(camera)
         plan.stand(plate)
-        gloss.shine(plate, gloss.sky_mirror(plate.size, light, chance), 0.5)
+        gloss.shine(plate, gloss.sky_mirror(camera, light, chance), 0.5, Image.new("L", plate.size, 255))
         tape.stand(plate, light)
         return Exposure(plate=plate, sharp_rows=(0.2, 0.9))
 

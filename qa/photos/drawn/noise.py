@@ -11,6 +11,9 @@ from random import Random
 from PIL import Image, ImageChops, ImageFilter
 
 CLOUD_PX = 1024
+SOFT, MIXED, ROUGH = 0.24, 0.36, 0.50
+"""Shares of each finer layer in cloudy noise; only these three, so that few tiles are made."""
+
 Size = tuple[int, int]
 
 
@@ -19,7 +22,7 @@ def grain(rng: Random, size: Size) -> Image.Image:
     return Image.frombytes("L", size, rng.randbytes(size[0] * size[1]))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=16)
 def _clouds(variant: int, roughness: float) -> Image.Image:
     rng = Random(f"clouds {variant}")
     total = grain(rng, (4, 4)).resize((CLOUD_PX, CLOUD_PX), Image.Resampling.BICUBIC)
@@ -33,16 +36,16 @@ def _clouds(variant: int, roughness: float) -> Image.Image:
     return total.point([min(255, max(0, (i - low) * 255 // span)) for i in range(256)])
 
 
-def clouds(rng: Random, size: Size, scale: float = 1.0, roughness: float = 0.32) -> Image.Image:
+def clouds(rng: Random, size: Size, scale: float = 1.0, roughness: float = MIXED) -> Image.Image:
     """Return cloudy noise from 0 to 255 with its mean near the middle.
 
     Args:
         rng: chooses which part of the noise is taken.
         size: width and height, px.
         scale: how much the noise is enlarged; 1 gives features of up to 500 px.
-        roughness: share of each finer layer, 0 to 1.
+        roughness: SOFT, MIXED or ROUGH.
     """
-    source = _clouds(rng.randrange(3), roughness)
+    source = _clouds(rng.randrange(2), roughness)
     need = (size[0] / scale, size[1] / scale)
     factor = max(1.0, need[0] / CLOUD_PX, need[1] / CLOUD_PX)
     width, height = need[0] / factor, need[1] / factor
@@ -62,7 +65,7 @@ def folds(rng: Random, size: Size, cell_px: int) -> Image.Image:
         cell_px: about how far creases lie apart.
     """
     small = (max(8, size[0] // cell_px * 4), max(8, size[1] // cell_px * 4))
-    heights = clouds(rng, small, 0.22, 0.42).filter(ImageFilter.GaussianBlur(1.2))
+    heights = clouds(rng, small, 0.22, MIXED).filter(ImageFilter.GaussianBlur(1.2))
     kernel = (2, 2, 0, 2, 0, -2, 0, -2, -2)
     relief = heights.filter(ImageFilter.Kernel((3, 3), kernel, 1.4, 128))
     return relief.resize(size, Image.Resampling.BICUBIC)

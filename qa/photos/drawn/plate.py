@@ -19,7 +19,7 @@ Colour = tuple[int, int, int]
 MARGIN_PX = 2
 """Pixels round a picture that only serve to blend its edge."""
 
-BAND_PX = 16
+BAND_PX = 32
 """Rows of the plate that share one reduction of a receding surface."""
 
 
@@ -109,7 +109,7 @@ class Plate:
         if len(outline) < 3 or not self._in_sight(outline):
             return
         mask, corner = self.mask(outline)
-        thrown = _thrown(picture, inverse(matrix), corner, mask.size)
+        thrown = _thrown(picture, inverse(matrix), outline, corner, mask.size)
         if thrown.mode == "RGBA":
             mask = ImageChops.multiply(thrown.getchannel("A"), mask)
             thrown = thrown.convert("RGB")
@@ -131,51 +131,68 @@ class Plate:
 
 
 def _thrown(
-    picture: Image.Image, back: Matrix, corner: tuple[int, int], size: tuple[int, int]
+    picture: Image.Image,
+    back: Matrix,
+    outline: Sequence[Point],
+    corner: tuple[int, int],
+    size: tuple[int, int],
 ) -> Image.Image:
-    """Return the part of the plate at `corner`, filled from `picture` without shimmer."""
+    """Return the part of the plate at `corner`, filled from `picture` without shimmer.
+
+    Band by band, so that a receding surface is taken from a smaller copy where it is far away, and
+    a slanting strip costs no more than its own width.
+    """
     result = Image.new(picture.mode, size)
     reduced = {0: picture}
-    for top, bottom, level in _bands(back, corner, size):
+    for top in range(0, size[1], BAND_PX):
+        bottom = min(size[1], top + BAND_PX)
+        span = _span(outline, corner[1] + top, corner[1] + bottom)
+        if span is None:
+            continue
+        left, right = max(0, int(span[0]) - corner[0] - 1), min(size[0], int(span[1]) - corner[0] + 2)
+        if right <= left:
+            continue
+        x, y = corner[0] + left, corner[1] + top
+        level = _halvings(back, x + (right - left) / 2, y + (bottom - top) / 2)
         if level not in reduced:
             reduced[level] = picture.reduce(2**level)
-        step = 2**level
-        shifted = (
-            back[0][0], back[0][1], _through(back, corner[0], corner[1] + top)[0],
-            back[1][0], back[1][1], _through(back, corner[0], corner[1] + top)[1],
-            back[2][0] * step, back[2][1] * step, _through(back, corner[0], corner[1] + top)[2] * step,
-        )  # fmt: skip
-        last = shifted[8] if abs(shifted[8]) > 1e-12 else 1e-12
         strip = reduced[level].transform(
-            (size[0], bottom - top),
+            (right - left, bottom - top),
             Image.Transform.PERSPECTIVE,
-            [c / last for c in shifted[:8]],
+            _coefficients(back, x, y, 2**level),
             Image.Resampling.BILINEAR,
         )
-        result.paste(strip, (0, top))
+        result.paste(strip, (left, top))
     return result
 
 
-def _bands(
-    back: Matrix, corner: tuple[int, int], size: tuple[int, int]
-) -> list[tuple[int, int, int]]:
-    """Return (top, bottom, halvings) so that a pixel of the plate takes about one of the picture."""
-    bands: list[tuple[int, int, int]] = []
-    middle = corner[0] + size[0] / 2
-    for top in range(0, size[1], BAND_PX):
-        bottom = min(size[1], top + BAND_PX)
-        level = _halvings(back, middle, corner[1] + (top + bottom) / 2)
-        if bands and bands[-1][2] == level:
-            bands[-1] = (bands[-1][0], bottom, level)
-        else:
-            bands.append((top, bottom, level))
-    return bands
+def _coefficients(back: Matrix, x: int, y: int, step: int) -> list[float]:
+    """Return the eight figures that take a strip's pixels to a picture reduced by `step`."""
+    start = _through(back, x, y)
+    last = start[2] * step
+    last = last if abs(last) > 1e-12 else 1e-12
+    figures = (
+        back[0][0], back[0][1], start[0], back[1][0], back[1][1], start[1],
+        back[2][0] * step, back[2][1] * step,
+    )  # fmt: skip
+    return [figure / last for figure in figures]
+
+
+def _span(outline: Sequence[Point], top: float, bottom: float) -> tuple[float, float] | None:
+    """Return the leftmost and rightmost column of an outline between two rows."""
+    columns = [x for x, y in outline if top <= y <= bottom]
+    for (ax, ay), (bx, by) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        for row in (top, bottom):
+            if (ay < row) != (by < row):
+                columns.append(ax + (bx - ax) * (row - ay) / (by - ay))
+    return (min(columns), max(columns)) if columns else None
 
 
 def _halvings(back: Matrix, column: float, row: float) -> int:
+    """Return how often the picture is halved so that a pixel of the plate takes about one of it."""
     here, beside, below = (
-        _through(back, column, row), _through(back, column + 1, row), _through(back, column, row + 1),
-    )  # fmt: skip
+        _through(back, column + a, row + b) for a, b in ((0, 0), (1, 0), (0, 1))
+    )
     if min(here[2] * beside[2], here[2] * below[2]) <= 0:
         return 0
     x, y = here[0] / here[2], here[1] / here[2]

@@ -13,7 +13,7 @@ from qa.photos.drawn.light import Light, tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate, Solids
 from qa.photos.drawn.roof import RECTANGLE, ROOF_SCALE, Edging, RoofShape
-from qa.photos.drawn.roof_views import boarded, laminated, shone, wet_plan
+from qa.photos.drawn.roof_views import boarded, laminated, shone
 from qa.photos.drawn.studio import Exposure, Studio
 
 SHEETS: tuple[Colour, ...] = ((58, 96, 138), (62, 104, 84), (92, 104, 112))
@@ -61,12 +61,6 @@ def _eyelet(plan: Plan, x_m: float, y_m: float) -> None:
     plan.draw.ellipse((x - 2, y - 2, x + 2, y + 2), fill=(34, 34, 34))
 
 
-def _ponds(wet: Plan, rng: Random, share: int) -> None:
-    """Mark hollows of the surface that hold water; `share` is a threshold, 0 to 255."""
-    field_ = noise.clouds(rng, wet.size, 0.22, 0.22)
-    wet.image = noise.rgb(noise.contrast(field_, share, share + 14))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RainOnCover:
     """The roof under a cover sheet, in the rain, timbers holding the sheet down."""
@@ -81,11 +75,8 @@ class RainOnCover:
         plate = roof.roof(
             studio, self.shape, self.side, lambda plan: _sheet(plan, rng, colour), Edging(trims=False, fascia=tinted(colour, 0.8))
         )
-        wet = wet_plan(self.shape)
-        _ponds(wet, rng, 142)
-        damp = wet.image.point([80 + i * 175 // 255 for i in range(256)] * 3)
-        wet.image = damp
-        shone(plate, studio, self.shape, wet, 0.95)
+        ponds = noise.contrast(noise.clouds(rng, (360, 240), 0.22, noise.SOFT), 142, 156)
+        shone(plate, studio, self.shape, noise.squeezed(ponds, 80, 255), 0.95)
         self._weights(plate, studio)
         falling(plate, rng)
         return Exposure(plate=plate)
@@ -127,7 +118,7 @@ class DryingAfterRain:
         rng = studio.rng
         left, near, right, far = self.shape.bounds_m
         size = (round((right - left) * ROOF_SCALE), round((far - near) * ROOF_SCALE))
-        stain = noise.clouds(rng, (size[0] // 4, size[1] // 4), 0.8, 0.30)
+        stain = noise.clouds(rng, (size[0] // 4, size[1] // 4), 0.8, noise.MIXED)
         level = 232 - round(200 * self.wetness)
         damp = noise.contrast(stain, level - 14, level + 14).resize(size, Image.Resampling.BICUBIC)
         film = noise.contrast(stain, level + 26, level + 46)
@@ -141,9 +132,7 @@ class DryingAfterRain:
             plan.image = Image.composite(dark, plan.image, damp)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging())
-        wet = wet_plan(self.shape)
-        wet.image = noise.rgb(film.resize(wet.size))
-        shone(plate, studio, self.shape, wet, 1.0)
+        shone(plate, studio, self.shape, film, 1.0)
         self._rolled_sheet(plate, studio)
         return Exposure(plate=plate)
 

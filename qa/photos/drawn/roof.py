@@ -133,15 +133,16 @@ def roof(
     return plate
 
 
-def mirror(studio: Studio, shape: RoofShape, camera: Camera) -> Image.Image:
+def mirror(studio: Studio, shape: RoofShape, camera: Camera) -> Plate:
     """Return what a mirror in the roof's place would show: the sky, and the house's walls."""
-    plate = Plate(camera, gloss.sky_mirror((camera.width_px, camera.height_px), studio.light, studio.rng))
+    plate = gloss.sky_mirror(camera, studio.light, studio.rng)
     for a, b, wall in _by_distance(shape, camera):
         if wall and _outside(camera, a, b) < 0:
-            picture = _lit_wall(studio.light, a, b)
-            plate.lay(picture, (*b, -WALL_HEIGHT_M), (a[0] - b[0], a[1] - b[1], 0.0), (0.0, 0.0, WALL_HEIGHT_M))
-    small = plate.image.reduce(6)
-    return small.resize(plate.size, Image.Resampling.BICUBIC)
+            across = (a[0] - b[0], a[1] - b[1], 0.0)
+            plate.lay(
+                _lit_wall(studio.light, a, b), (*b, -WALL_HEIGHT_M), across, (0.0, 0.0, WALL_HEIGHT_M)
+            )
+    return plate
 
 
 def _outside(camera: Camera, a: Point, b: Point) -> float:
@@ -233,7 +234,7 @@ def _edge(
 def felt(plan: Plan, rng: Random) -> None:
     """Draw an old covering: mineral felt with laps, blisters, moss, patches and stains."""
     base = noise.weathered(Image.new("RGB", plan.size, (122, 128, 122)), noise.grain(rng, plan.size), 0.42)
-    base = noise.weathered(base, noise.clouds(rng, plan.size, 0.8, 0.45), 0.42)
+    base = noise.weathered(base, noise.clouds(rng, plan.size, 0.8, noise.ROUGH), 0.42)
     plan.image = base
     y = plan.near_m + rng.uniform(0.5, 0.9)
     while y < plan.far_m:
@@ -248,9 +249,9 @@ def felt(plan: Plan, rng: Random) -> None:
 def _stains(plan: Plan, rng: Random) -> None:
     """Add ponding marks, moss along the laps, blisters and a tarred patch."""
     for _ in range(4):
-        blot = noise.contrast(noise.clouds(rng, plan.size, 1.2, 0.4), 160, 200)
+        blot = noise.contrast(noise.clouds(rng, plan.size, 1.2, noise.MIXED), 160, 200)
         plan.image = noise.shaded(plan.image, noise.squeezed(blot, 255, 205))
-    moss = noise.contrast(Image.blend(noise.clouds(rng, plan.size, 0.9, 0.4), noise.clouds(rng, plan.size, 0.12, 0.5), 0.5), 150, 172)
+    moss = noise.contrast(Image.blend(noise.clouds(rng, plan.size, 0.9, noise.MIXED), noise.clouds(rng, plan.size, 0.12, noise.ROUGH), 0.5), 150, 172)
     green = noise.weathered(Image.new("RGB", plan.size, (92, 104, 48)), noise.grain(rng, plan.size), 0.4)
     plan.image = Image.composite(green, plan.image, moss)
     for _ in range(rng.randint(5, 9)):
@@ -269,7 +270,7 @@ def _stains(plan: Plan, rng: Random) -> None:
 def joists_under(plan: Plan, rng: Random, centres_m: float, noggins: bool) -> None:
     """Draw the open roof from above: joists, the ceiling far below, insulation between."""
     plan.image = Image.new("RGB", plan.size, (52, 46, 40))
-    wool = noise.weathered(Image.new("RGB", plan.size, (176, 152, 88)), noise.clouds(rng, plan.size, 0.15, 0.55), 0.5)
+    wool = noise.weathered(Image.new("RGB", plan.size, (176, 152, 88)), noise.clouds(rng, plan.size, 0.15, noise.ROUGH), 0.5)
     plan.image = Image.blend(plan.image, wool, 0.7)
     x = plan.left_m + 0.025
     lines = []

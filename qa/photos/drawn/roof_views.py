@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from PIL import Image, ImageChops
 
-from qa.photos.drawn import boards, glass, gloss, noise, roof
+from qa.photos.drawn import boards, glass, gloss, roof
+from qa.photos.drawn.camera import Point
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
 from qa.photos.drawn.roof import RECTANGLE, ROOF_SCALE, Edging, RoofShape
@@ -42,17 +43,23 @@ def laminated(studio: Studio, plan: Plan) -> glass.Mat:
     return mat
 
 
-def shone(plate: Plate, studio: Studio, shape: RoofShape, wet: Plan, strength: float) -> None:
-    """Add the sky's reflection where `wet` is white."""
-    catch = Plate(plate.camera, Image.new("RGB", plate.size))
-    wet.image = ImageChops.multiply(wet.image, noise.rgb(wet.mask([shape.outline_m])))
-    wet.stand(catch)
-    gloss.shine(plate, roof.mirror(studio, shape, plate.camera), strength, catch.image.getchannel("R"))
+def shone(
+    plate: Plate, studio: Studio, shape: RoofShape, wet: list[list[Point]] | Image.Image, strength: float
+) -> None:
+    """Add the sky's and the house's reflection to the roof.
 
-
-def wet_plan(shape: RoofShape) -> Plan:
-    """Return a small plan of the roof on which wet places are to be white."""
-    return Plan(*shape.bounds_m, 60)
+    Args:
+        plate: the plate.
+        studio: the means.
+        shape: the roof.
+        wet: outlines of what is wet, m, or a grey picture of the roof's bounds.
+        strength: 1 for still water or resin, about 0.3 for a satin topcoat.
+    """
+    plan = Plan(*shape.bounds_m, 60)
+    whole = plan.mask([shape.outline_m])
+    some = wet.resize(plan.size) if isinstance(wet, Image.Image) else plan.mask(wet, 0.03)
+    mask = gloss.wet_mask(plate.camera, plan, ImageChops.multiply(whole, some))
+    gloss.shine(plate, roof.mirror(studio, shape, plate.camera), strength, mask)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,9 +219,7 @@ class WetLaminate:
             plan.image = Image.composite(wet, plan.image, glass.frayed(plan.mask([area]), mat))
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging())
-        wet = wet_plan(self.shape)
-        wet.image = noise.rgb(wet.mask([area], 0.03))
-        shone(plate, studio, self.shape, wet, 0.75)
+        shone(plate, studio, self.shape, [area], 0.75)
         return Exposure(plate=plate)
 
 
@@ -248,9 +253,7 @@ class TopcoatHalfOn:
             plan.image = Image.composite(coat, plan.image, mask)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging(colour=TOPCOAT))
-        wet = wet_plan(self.shape)
-        wet.image = noise.rgb(wet.mask([area, *rim], 0.03))
-        shone(plate, studio, self.shape, wet, 0.8)
+        shone(plate, studio, self.shape, [area, *rim], 0.8)
         return Exposure(plate=plate)
 
 
@@ -267,9 +270,7 @@ class FinishedRoof:
             plan.image = glass.coated(studio.rng, plan.size, ROOF_SCALE, TOPCOAT)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging(colour=TOPCOAT, flashing=True))
-        wet = wet_plan(self.shape)
-        wet.image = Image.new("RGB", wet.size, (255, 255, 255))
-        shone(plate, studio, self.shape, wet, 0.34)
+        shone(plate, studio, self.shape, [list(self.shape.outline_m)], 0.34)
         return Exposure(plate=plate)
 
 

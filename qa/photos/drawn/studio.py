@@ -13,7 +13,7 @@ from qa.photos.drawn.camera import Camera, Vector, add, scaled
 from qa.photos.drawn.light import Light
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
-from qa.photos.drawn.surroundings import garden_below, outdoors
+from qa.photos.drawn.surroundings import outdoors
 
 UNDERFOOT: Colour = (120, 112, 98)
 
@@ -74,15 +74,9 @@ class Studio:
         """Return a plate with nothing but a ground colour on it."""
         return Plate(camera, Image.new("RGB", (self.width_px, self.height_px), ground))
 
-    def plate_outdoors(self, camera: Camera) -> Plate:
-        """Return a plate with the surroundings on it."""
-        return Plate(camera, outdoors(camera, self.light, self.rng))
-
     def plate_above_garden(self, camera: Camera, drop_m: float = 2.6) -> Plate:
         """Return a plate with the surroundings and, well below the roof, the garden on it."""
-        plate = self.plate_outdoors(camera)
-        garden_below(plate, self.rng, self.light, drop_m)
-        return plate
+        return Plate(camera, outdoors(camera, self.light, self.rng, drop_m))
 
     def plan_under(self, camera: Camera, px_per_m: float, reach_m: float = 2.6) -> Plan:
         """Return a level surface that fills the camera's view as far as `reach_m` from its foot."""

@@ -13,23 +13,30 @@ from qa.photos.drawn.light import Light, mixed, tinted, tinted_by
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
 
-COARSE = 3
+COARSE = 2
 """What is far away is drawn this many times smaller: the lens does not hold it sharp."""
 
 
-def outdoors(camera: Camera, light: Light, rng: Random) -> Image.Image:
-    """Return a plate with sky above the horizon and gardens, trees and houses below and on it."""
-    size = (camera.width_px // COARSE, camera.height_px // COARSE)
-    horizon = round(camera.horizon_px / COARSE)
-    if horizon < -110:
-        return Image.new("RGB", (camera.width_px, camera.height_px), (96, 104, 84))
-    picture = _sky(size, max(2, horizon), light, rng)
-    _ground(picture, horizon, light, rng)
-    focal = camera.focal_px / COARSE
-    _houses(picture, horizon, focal, light, rng)
-    _trees(picture, horizon, focal, light, rng)
-    picture = picture.filter(ImageFilter.BoxBlur(0.6))
-    return picture.resize((camera.width_px, camera.height_px), Image.Resampling.BICUBIC)
+def outdoors(camera: Camera, light: Light, rng: Random, drop_m: float) -> Image.Image:
+    """Return a plate with all that lies beyond the roof: sky, houses, trees, and the garden.
+
+    Args:
+        camera: the camera.
+        light: sun and sky.
+        rng: chooses houses and trees.
+        drop_m: how far the garden lies below the roof.
+    """
+    far = camera.reduced(COARSE)
+    horizon = round(far.horizon_px)
+    picture = Image.new("RGB", (far.width_px, far.height_px), light.shade((104, 122, 76), (0, 0, 1)))
+    if horizon > -50:
+        picture = _sky(picture.size, max(2, horizon), light, rng)
+        _ground(picture, horizon, light, rng)
+        _houses(picture, horizon, far.focal_px, light, rng)
+        _trees(picture, horizon, far.focal_px, light, rng)
+    plate = Plate(far, picture)
+    _garden(plate, rng, light, drop_m)
+    return plate.image.resize((camera.width_px, camera.height_px), Image.Resampling.BICUBIC)
 
 
 def _sky(size: noise.Size, horizon: int, light: Light, rng: Random) -> Image.Image:
@@ -39,12 +46,12 @@ def _sky(size: noise.Size, horizon: int, light: Light, rng: Random) -> Image.Ima
         Image.new("RGB", fall.size, light.haze), Image.new("RGB", fall.size, light.zenith), fall
     )
     sky.paste(top, (0, 0))
-    soft = noise.clouds(rng, size, 1.6, 0.38).resize(size)
+    soft = noise.clouds(rng, size, 1.6, noise.MIXED).resize(size)
     cover = noise.contrast(soft, 118, 208) if light.direct > 0.3 else noise.contrast(soft, 40, 255)
     bright = tinted_by((250, 250, 249), light.warmth) if light.direct > 0.3 else light.haze
     veil = Image.new("RGB", size, bright)
     sky = Image.composite(veil, sky, cover)
-    belly = noise.contrast(noise.clouds(rng, size, 1.2, 0.4), 110, 255)
+    belly = noise.contrast(noise.clouds(rng, size, 1.2, noise.MIXED), 110, 255)
     return Image.composite(
         Image.new("RGB", size, tinted(light.zenith, 0.9)), sky, belly.point([i // 4 for i in range(256)])
     )
@@ -147,7 +154,7 @@ GARDEN_SCALE = 40
 GARDEN_M = (-14.0, -3.0, 14.0, 15.0)
 
 
-def garden_below(plate: Plate, rng: Random, light: Light, drop_m: float) -> None:
+def _garden(plate: Plate, rng: Random, light: Light, drop_m: float) -> None:
     """Draw the garden that lies `drop_m` below the roof: lawn, slabs, a fence, shrubs."""
     _lawn(rng, light).stand(plate, -drop_m)
     left, near, right, far = GARDEN_M
@@ -170,7 +177,7 @@ def _lawn_picture(variant: int) -> Image.Image:
     rng = Random(f"lawn {variant}")
     plan = Plan(*GARDEN_M, GARDEN_SCALE)
     lawn = Image.new("RGB", plan.size, (104, 122, 76))
-    lawn = noise.weathered(lawn, noise.clouds(rng, plan.size, 0.8, 0.45), 0.4)
+    lawn = noise.weathered(lawn, noise.clouds(rng, plan.size, 0.8, noise.ROUGH), 0.4)
     plan.image = noise.weathered(lawn, noise.grain(rng, plan.size), 0.3)
     pen, slab, rows = plan.draw, 0.6, 5 + rng.randrange(3)
     for column in range(-24, 24):
@@ -220,9 +227,9 @@ def brickwork(width_m: float, height_m: float, px_per_m: float, colour: Colour) 
             x += brick
         y -= course
         row += 1
-    fine = noise.clouds(rng, size, 0.16 * max(1.0, px_per_m / 400), 0.55)
+    fine = noise.clouds(rng, size, 0.16 * max(1.0, px_per_m / 400), noise.ROUGH)
     wall = noise.weathered(wall, fine, 0.30)
-    wall = noise.weathered(wall, noise.clouds(rng, size, 2.0, 0.4), 0.22)
+    wall = noise.weathered(wall, noise.clouds(rng, size, 2.0, noise.MIXED), 0.22)
     return noise.weathered(wall, noise.grain(rng, size), 0.14)
 
 

@@ -113,7 +113,7 @@ class Trim:
     def stand(self, plate: Plate, light: Light, rng: Random) -> None:
         """Draw it as it looks from close by, with the skin of its gel coat or of its strands."""
         stands = plate.camera.stands
-        skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, 0.5), 108, 146)
+        skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, noise.ROUGH), 108, 146)
         for face in self._faces(stands):
             picture = self._skin(face, self._colour(face, stands, light), skin, rng)
             run, rise = subtract(face[1], face[0]), subtract(face[3], face[0])

@@ -33,12 +33,9 @@ def _wet_and_lit(
     """Throw a plan on the plate and let an area of it mirror the sky."""
     plan.lit(studio.light)
     plan.stand(plate)
-    wet = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 120)
-    wet.image = noise.rgb(wet.mask([area], 0.012))
-    catch = Plate(plate.camera, Image.new("RGB", plate.size))
-    wet.stand(catch)
-    mirror = gloss.sky_mirror(plate.size, studio.light, studio.rng)
-    gloss.shine(plate, mirror, strength, catch.image.getchannel("R"))
+    small = Plan(plan.left_m, plan.near_m, plan.right_m, plan.far_m, 120)
+    mask = gloss.wet_mask(plate.camera, small, small.mask([area], 0.012))
+    gloss.shine(plate, gloss.sky_mirror(plate.camera, studio.light, studio.rng), strength, mask)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,9 +123,9 @@ def _dust(plan: Plan, rng: Random, line: list[Point]) -> None:
     """Heap sanding dust along the line that the block has reached, and blow some about."""
     ridge = [(x, y - 0.02) for x, y in line]
     heap = plan.mask([[*line, *[(x, y - 0.06) for x, y in reversed(ridge)]]], 0.02)
-    ragged = noise.contrast(Image.blend(heap, noise.clouds(rng, plan.size, 0.12, 0.55), 0.5), 118, 190)
+    ragged = noise.contrast(Image.blend(heap, noise.clouds(rng, plan.size, 0.12, noise.ROUGH), 0.5), 118, 190)
     ragged = ImageChops.multiply(ragged, noise.contrast(noise.grain(rng, plan.size).filter(ImageFilter.BoxBlur(1)), 60, 150))
-    veil = noise.contrast(noise.clouds(rng, plan.size, 0.5, 0.5), 130, 255).point([i // 3 for i in range(256)])
+    veil = noise.contrast(noise.clouds(rng, plan.size, 0.5, noise.ROUGH), 130, 255).point([i // 3 for i in range(256)])
     white = Image.new("RGB", plan.size, (238, 234, 222))
     plan.image = Image.composite(white, plan.image, ImageChops.lighter(ragged, veil))
 
@@ -146,7 +143,7 @@ class WipedSurface:
         sanded(plan, rng, Image.new("L", plan.size, 190))
         area = self._sweeps(plan, rng)
         damp = plan.image.point([round(i * 0.76) for i in range(256)] * 3)
-        mask = noise.contrast(Image.blend(plan.mask(area, 0.012), noise.clouds(rng, plan.size, 0.3, 0.5), 0.28), 84, 150)
+        mask = noise.contrast(Image.blend(plan.mask(area, 0.012), noise.clouds(rng, plan.size, 0.3, noise.ROUGH), 0.28), 84, 150)
         plan.image = Image.composite(damp, plan.image, mask)
         x, y = 0.26, 0.0
         cloth = self._cloth(plan, rng, (x, y))
