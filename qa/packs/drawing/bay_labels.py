@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from qa.packs.drawing.bay_marks import SHORT_WORDS, BayMark, draw_marks
 from qa.packs.drawing.canvas import Anchor, Canvas, Place, rectangle
@@ -17,7 +18,7 @@ from qa.packs.drawing.ink import (
     Lettering,
 )
 from qa.packs.drawing.lettering import width_mm
-from qa.packs.drawing.placing import Box
+from qa.packs.drawing.placing import Box, box_round
 from qa.packs.drawing.sheet import PlanFrame
 from qa.trade.bays import Bay
 
@@ -106,6 +107,8 @@ def _write(canvas: Canvas, marked: MarkedBay, room: Box) -> Place:
 
 def _room_in(rings: Sequence[Ring], cell: Box) -> Box:
     """Return a large upright rectangle of roof inside a cell, by scan lines across it."""
+    if not _is_cut(rings, cell):
+        return cell
     edges = [(cell.left, cell.right)]
     step = cell.height / 8.0
     levels = [spans_in_both(edges, spans_at(rings, cell.top + step * n)) for n in _SCANS]
@@ -125,6 +128,16 @@ def _room_in(rings: Sequence[Ring], cell: Box) -> Box:
                 if box.width * box.height > best.width * best.height:
                     best = box
     return best
+
+
+def _is_cut(rings: Sequence[Ring], cell: Box) -> bool:
+    """Return whether the roof's outline or an opening may run through a cell."""
+    inner = box_round(cell.centre, cell.width - 0.01, cell.height - 0.01)
+    return any(
+        inner.meets(Box(left=min(x1, x2), top=min(y1, y2), width=abs(x2 - x1), height=abs(y2 - y1)))
+        for ring in rings
+        for (x1, y1), (x2, y2) in pairwise((*ring, ring[0]))
+    )
 
 
 def _label_edges(canvas: Canvas, frame: PlanFrame, cells: Sequence[tuple[MarkedBay, Box]]) -> None:

@@ -38,7 +38,7 @@ SHORT_WORDS: Mapping[BayMark, str] = {
     BayMark.PUT_RIGHT: "repaired",
     BayMark.CONCEDED: "accepted",
     BayMark.OPEN: "open",
-    BayMark.NOT_EXAMINED: "not examined",
+    BayMark.NOT_EXAMINED: "unexamined",
 }
 
 _HEAVY_HATCH = Pen(width_mm=0.55)

@@ -82,6 +82,7 @@ def draw_bay_plan(plan: BayPlan) -> Markup:
     canvas = Canvas(
         width_mm=plan.width_mm,
         title=f"{plan.title}, 1:{sheet.scale}: {counts or 'no bay is laid out'}.",
+        description="Seen from above. Patterns and words show how each bay stands.",
     )
     if not plan.areas:
         canvas.text("No area of the roof is recorded, so there are no bays.", (0.0, 4.0), SMALL)

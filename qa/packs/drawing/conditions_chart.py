@@ -111,6 +111,7 @@ def _draw_row(
     canvas = Canvas(
         width_mm=chart.width_mm,
         title=f"{chart.title}: {'; '.join(panel.in_words for panel in panels)}.",
+        description="Lines join readings and break where too long passed between two of them.",
     )
     width = (chart.width_mm - _GUTTER_MM * (columns - 1)) / columns
     for column, panel in enumerate(panels):

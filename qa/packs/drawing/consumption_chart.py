@@ -136,7 +136,11 @@ def _sheets(chart: ConsumptionChart) -> Iterator[list[_Piece]]:
 
 def _draw(chart: ConsumptionChart, pieces: Sequence[_Piece]) -> Markup:
     words = _in_words([piece.section for piece in pieces])
-    canvas = Canvas(width_mm=chart.width_mm, title=f"{chart.title}: {words}.")
+    canvas = Canvas(
+        width_mm=chart.width_mm,
+        title=f"{chart.title}: {words}.",
+        description="Each mark is a value in kg/m²; the shaded bar beside it is its accepted band.",
+    )
     top = 0.0
     for piece in pieces:
         _draw_section(canvas, piece.section, piece.across, top)

@@ -97,6 +97,7 @@ def draw_dose_plot(plot: DosePlot) -> Markup:
     canvas = Canvas(
         width_mm=plot.width_mm,
         title=f"{plot.title}: {_in_words(plot.panels)}.",
+        description="Each mark is one mix; the shaded steps are the accepted band of the chart.",
     )
     if not plot.panels:
         canvas.text("No dose chart applies to this job.", (0.0, 4.0), SMALL)

@@ -51,6 +51,7 @@ def draw_roof_plan(plan: RoofPlan) -> Markup:
     canvas = Canvas(
         width_mm=plan.width_mm,
         title=f"{plan.title}, 1:{sheet.scale}: {areas or 'no area is recorded'}.",
+        description="Seen from above. Each side bears its length in metres and its kind of edge.",
     )
     if not plan.areas:
         return _without_areas(canvas)

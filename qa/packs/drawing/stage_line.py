@@ -59,7 +59,11 @@ class StageLine:
 def draw_stage_line(stages: StageLine) -> Markup:
     """Return the line as SVG."""
     words = "; ".join(f"{step.name}: {step.status}" for step in stages.steps)
-    canvas = Canvas(width_mm=stages.width_mm, title=f"{stages.title}. {words or 'None'}.")
+    canvas = Canvas(
+        width_mm=stages.width_mm,
+        title=f"{stages.title}. {words or 'None'}.",
+        description="From left to right in the order of the work.",
+    )
     if not stages.steps:
         canvas.text("No stage is recorded.", (0.0, 4.0), SMALL)
         return canvas.markup(6.0)

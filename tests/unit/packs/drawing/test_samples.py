@@ -57,3 +57,8 @@ def test_page_neither_scales_nor_complains(name: str, caplog: pytest.LogCaptureF
     assert drawn.width == pytest.approx(width * PIXELS_PER_MM)
     assert drawn.height == pytest.approx(height * PIXELS_PER_MM)
     assert not caplog.records
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_drawing_says_how_it_is_read(name: str) -> None:
+    assert (tree_of(SAMPLES[name]).findtext(f"{SVG}desc") or "").endswith(".")
