@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from textwrap import shorten
 
+from qa.packs.cutting import cut
 from qa.packs.source import PackSource
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
@@ -84,9 +84,9 @@ def _shown(source: PackSource, photo: Recorded[Photo], address: str) -> ShownPho
     described = f"Photograph, {place}. {words}".strip()
     return ShownPhoto(
         address=address,
-        alt=shorten(described, _ALT_CHARACTERS, placeholder=" …"),
-        place=shorten(place, PLACE_CHARACTERS, placeholder=" …"),
-        caption=shorten(words, CAPTION_CHARACTERS, placeholder=" …"),
+        alt=cut(described, _ALT_CHARACTERS),
+        place=cut(place, PLACE_CHARACTERS),
+        caption=cut(words, CAPTION_CHARACTERS),
         time=source.time_text(photo.at),
     )
 

@@ -74,8 +74,7 @@ def contact_chapter(source: PackSource) -> Chapter:
         has_contact=bool(firm.phone or firm.email),
         at_hand=(
             Fact(label="Job", text=f"{opening.job}, {opening.title}"),
-            Fact(label="Pack", text=f"Handover pack, {source.edition}"),
-            Fact(label="Dated", text=source.day_text(source.dated)),
+            Fact(label="Pack", text=f"{source.edition}, {source.day_text(source.dated)}"),
         ),
     )
     return Chapter(

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from textwrap import shorten
+from math import ceil
 
 from markupsafe import Markup
 
 from qa.assess.stages import work_of
 from qa.packs.chapters import Chapter
+from qa.packs.cutting import cut
+from qa.packs.drawing.ink import Lettering
+from qa.packs.drawing.lettering import width_mm
 from qa.packs.handover.plain_words import Fact, listed
 from qa.packs.handover.story import span_text
 from qa.packs.plans import roof_plan
@@ -18,12 +21,18 @@ from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
 
 KIND = "Handover pack"
-_PLAN_HEIGHTS_MM = (86.0, 74.0, 62.0, 50.0, 40.0)
+_PLAN_HEIGHTS_MM = (100.0, 90.0, 80.0, 70.0, 60.0, 50.0, 40.0)
 _LONGEST_TITLE = 150
 _LONG_TITLE = 48
 _LONGEST_FACT = 170
-_ROOM_MM = 108.0
-"""What the cover leaves for the plan with its scale bar and notes, with facts of one line each."""
+
+# The measures of the style sheet, mm: the cover must not run over, or the second page would be the
+# third.
+_COVER_MM = 230.0
+_FURNITURE_MM = 68.0
+_TITLE_WIDTH_MM, _FACT_WIDTH_MM = 146.0, 126.0
+_TITLE_LINE_MM, _LONG_TITLE_LINE_MM = 13.1, 8.9
+_FACT_LINE_MM, _FACT_GAP_MM = 4.6, 2.6
 
 _INVENTED = re.compile(r"\b(invented|fictitious|demo|demonstration|sample)\b", re.IGNORECASE)
 
@@ -54,18 +63,17 @@ class CoverContext:
 def cover(source: PackSource) -> Chapter:
     """The cover; it never takes more than one page."""
     opening = source.job.opening.body
-    title = shorten(opening.title, _LONGEST_TITLE, placeholder=" …")
+    title = cut(opening.title, _LONGEST_TITLE)
     facts = tuple(
-        Fact(label=label, text=shorten(text, _LONGEST_FACT, placeholder=" …"))
-        for label, text in _facts(source)
+        Fact(label=label, text=cut(text, _LONGEST_FACT)) for label, text in _facts(source)
     )
     context = CoverContext(
         kind=KIND,
         title=title,
         is_long=len(title) > _LONG_TITLE,
-        plan=_plan(source),
+        plan=_plan(source, _room_mm(title, facts)),
         facts=facts,
-        job_line=shorten(f"{opening.job}, {opening.title}", 64, placeholder=" …"),
+        job_line=cut(f"{opening.job}, {opening.title}", 64),
         edition_line=f"{KIND}, {source.edition}",
         dated=source.day_text(source.dated),
         zone=opening.time_zone,
@@ -108,12 +116,26 @@ def _handed_over(source: PackSource) -> str:
     )
 
 
-def _plan(source: PackSource) -> Markup:
-    """The plan at the largest height at which it fits between title and facts."""
+def _room_mm(title: str, facts: tuple[Fact, ...]) -> float:
+    """The height that title and facts leave for the plan, mm."""
+    is_long = len(title) > _LONG_TITLE
+    face = Lettering(size_pt=21 if is_long else 34)
+    title_lines = ceil(width_mm(title, face) / _TITLE_WIDTH_MM)
+    fact_lines = [ceil(width_mm(f.text, Lettering(size_pt=9)) / _FACT_WIDTH_MM) for f in facts]
+    return (
+        _COVER_MM
+        - _FURNITURE_MM
+        - title_lines * (_LONG_TITLE_LINE_MM if is_long else _TITLE_LINE_MM)
+        - sum(lines * _FACT_LINE_MM + _FACT_GAP_MM for lines in [*fact_lines, 1, 1])
+    )
+
+
+def _plan(source: PackSource, room_mm: float) -> Markup:
+    """The plan at the largest height at which it fits with its scale bar and notes."""
     drawn = Markup("")
     for height_mm in _PLAN_HEIGHTS_MM:
         drawn = roof_plan(source.frame, height_mm=height_mm)
-        if _height_mm(drawn) <= _ROOM_MM:
+        if _height_mm(drawn) <= room_mm:
             break
     return drawn
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from qa.assess.finding import Finding
+from qa.assess.frame import grouped
 from qa.assess.nonconformities import CLOSED, Case
 from qa.packs.handover import plain_words as plain
-from qa.packs.handover.matters import LATE, Matter, photos_of
+from qa.packs.handover.matters import LATE, STAGE_CHECKS, Matter, photos_of
 from qa.packs.handover.plain_words import Fact
 from qa.packs.photo_rows import Row, photo_rows
 from qa.packs.source import PackSource
@@ -74,6 +75,8 @@ def _title(source: PackSource, matter: Matter) -> str:
     if not judged:
         return f"{stage}: a fault seen on the roof"
     check = source.specification.checks[judged[0]]
+    if judged[0].startswith(STAGE_CHECKS):
+        return check.plain.replace("this stage", "each stage")
     return f"{stage}: {plain.uncapitalised(check.plain)}"
 
 
@@ -83,12 +86,20 @@ def _sentences(source: PackSource, matter: Matter) -> Iterator[str]:
     elif matter.standing == LATE:
         yield from _late(source, matter)
     else:
-        spots = [(plain.spot(source.frame, found), found.plain) for found in matter.findings]
-        said = Counter(
-            f"{plain.sentence_case(spot)}. {text}" if spot else text for spot, text in spots
-        )
-        for text, times in said.items():
-            yield f"{text} (This holds {times} times.)" if times > 1 else text
+        by_text = grouped(matter.findings, lambda found: found.plain)
+        for text, alike in by_text.items():
+            yield _located(source, text, alike)
+
+
+def _located(source: PackSource, text: str, alike: Sequence[Finding]) -> str:
+    """A sentence that one or several findings share, after the places that it holds for."""
+    spots = [plain.spot(source.frame, found) for found in alike]
+    if alike[0].check.startswith(STAGE_CHECKS):
+        spots = [source.specification.stage_rule(found.stage).title for found in alike]
+    named = list(dict.fromkeys(spot for spot in spots if spot))
+    if named:
+        return f"{plain.sentence_case(plain.listed(named))}. {text}"
+    return f"{text} (This holds {len(alike)} times.)" if len(alike) > 1 else text
 
 
 def _late(source: PackSource, matter: Matter) -> Iterator[str]:

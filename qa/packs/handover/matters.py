@@ -23,6 +23,9 @@ from qa.record.kinds.papers import Inspection, Photo
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 
+STAGE_CHECKS = "stage."
+"""How the keys of the checks begin that are about a stage as a whole."""
+
 REJECTED = Said(mark="outside", word="rejected")
 LEFT = Said(mark="outside", word="closed, not decided")
 LATE = Said(mark="outside", word="written down late")
@@ -95,14 +98,20 @@ def _of_case(case: Case, outside: Sequence[Finding], findings: Sequence[Finding]
 
 
 def _without_case(outside: Iterable[Finding], findings: Sequence[Finding]) -> Iterator[Matter]:
-    groups = grouped(outside, lambda f: (f.stage, f.check, plain.said_to_owner(f)))
-    for (stage, check, standing), about in groups.items():
+    groups = grouped(outside, _kind)
+    for (_, check, standing), about in groups.items():
         yield Matter(
             standing=LATE if check == TIMELY and standing == plain.OPEN else standing,
-            stage=stage,
+            stage=about[0].stage,
             findings=tuple(about),
             checked_again=_checked_again(about, findings),
         )
+
+
+def _kind(found: Finding) -> tuple[Stage | None, str, Said]:
+    """What is told together; what a stage lacks as a whole is told for all stages at once."""
+    stage = None if found.check.startswith(STAGE_CHECKS) else found.stage
+    return (stage, found.check, plain.said_to_owner(found))
 
 
 def _checked_again(about: Sequence[Finding], findings: Sequence[Finding]) -> tuple[Finding, ...]:

@@ -1,7 +1,8 @@
 """Which few photographs of a stage a homeowner is shown: always the same ones for one record.
 
 Photographs are sorted by what they show (a place, a check, nothing in particular), and one is taken
-of each kind in turn, those with a caption first. Batch labels come last: they matter to an expert.
+of each kind in turn, those with a caption first. Batch labels come last, as they matter to an
+expert, and so do pictures of a fault, which the second page shows.
 """
 
 from __future__ import annotations
@@ -16,14 +17,11 @@ from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 from qa.trade.vocabulary import Stage
 
-MOST = 4
 _WHOLE_ROOF_FIRST = (Stage.SURVEY, Stage.COMPLETION)
 """Stages whose best pictures show the roof as a whole and so name no place on it."""
 
 
-def best_photos(
-    source: PackSource, stage: Stage, *, most: int = MOST
-) -> tuple[Recorded[Photo], ...]:
+def best_photos(source: PackSource, stage: Stage, *, most: int) -> tuple[Recorded[Photo], ...]:
     """The photographs of a stage that are shown, in order of time.
 
     Args:
@@ -59,4 +57,5 @@ def _rank(photo: Recorded[Photo]) -> tuple[object, ...]:
     is_tied = any((body.check, body.bay, body.edge))
     is_wanted = is_tied != (body.stage in _WHOLE_ROOF_FIRST)
     is_label = body.lot is not None and not is_tied
-    return (is_label, body.caption is None, not is_wanted, *when(photo))
+    is_shown_before = body.nonconformity is not None
+    return (is_label, is_shown_before, body.caption is None, not is_wanted, *when(photo))

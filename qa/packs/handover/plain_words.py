@@ -170,7 +170,7 @@ def spot(frame: Frame, found: Finding) -> str:
     mixes = {mix.body.mix for mix in frame.job.mixes}
     subjects = [found.subject] if found.subject in mixes else found.subject.split("+")
     if mixes.issuperset(subjects):
-        return f"mix {listed(subjects)}"
+        return listed([key if key.startswith("mix") else f"mix {key}" for key in subjects])
     if any(found.subject in area.edges for area in frame.areas.values()):
         return f"edge “{found.subject}”"
     return ""

@@ -48,7 +48,7 @@ def silent_stages(source: PackSource) -> tuple[SilentStage, ...]:
             stage = SilentStage(
                 title=rule.title,
                 count=len(missing),
-                is_whole=len(missing) == len(findings),
+                is_whole=not any(found.entries for found in findings),
                 subjects=f"{plain.sentence_case('; '.join(_subjects(source, missing)))}.",
             )
             silent.append(stage)

@@ -30,6 +30,8 @@ _STATUS = {
     StageStatus.CONCEDED: plain.ACCEPTED,
     StageStatus.INCOMPLETE: Said(mark="not-recorded", word="incomplete"),
 }
+_IN_A_ROW = 3
+"""A stage has one row of photographs; all of them stand in the warranty file."""
 _GOOD = (plain.WITHIN, plain.PUT_RIGHT, plain.NOT_APPLICABLE)
 _TOLD_APART = "stage."
 """Checks whose answer the sign-offs and photographs of the page tell better."""
@@ -109,7 +111,7 @@ def _story(source: PackSource, rule: StageRule) -> StageStory:
             for f in findings
         ),
         sign_offs=tuple(sign_offs_of(source, stage)),
-        rows=photo_rows(source, best_photos(source, stage)),
+        rows=photo_rows(source, best_photos(source, stage, most=_IN_A_ROW), in_a_row=_IN_A_ROW),
     )
 
 
