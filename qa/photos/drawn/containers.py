@@ -41,7 +41,8 @@ def wall_of(
         if (toward > 0) == inside:
             continue
         facing = (-normal[0], -normal[1], 0.2) if inside else normal
-        gain = light.on(unit(facing)) / 0.72 * (0.72 if inside else 1.0)
+        around = 0.80 + 0.24 * cos(turn - 0.9) if inside else 0.90 + 0.16 * cos(turn - 3.9)
+        gain = light.on(unit(facing)) / 0.72 * around
         to_eye = unit((eye[0] - centre[0], eye[1] - centre[1], 0.0))
         gloss = max(0.0, normal[0] * (to_eye[0] - 0.5) + normal[1] * to_eye[1]) ** 14 * 0.16
         layer.face([bottom[i], bottom[j], top[j], top[i]], mixed(tinted(colour, gain), (255, 255, 255), gloss))
@@ -52,21 +53,35 @@ def bucket(
 ) -> None:
     """Draw an open bucket of resin on a surface at the height of `centre`."""
     low, top = centre[2], centre[2] + height_m
-    level = low + height_m * resin_share
     slim = radius_m * 0.86
-    at_level = slim + (radius_m - slim) * resin_share
-    wall_of(layer, light, centre, (at_level, level), (radius_m * 0.985, top), tinted(colour, 0.9), inside=True)
-    layer.face(_ring(centre, at_level, level), tinted(RESIN, light.on((0, 0, 1)) / 0.9))
-    sheen = [(x * 0.6 + centre[0] * 0.4 - 0.02, y * 0.28 + centre[1] * 0.72 + radius_m * 0.42, z) for x, y, z in _ring(centre, at_level, level)]
-    layer.face(sheen, mixed(RESIN, (250, 248, 244), 0.55))
-    wall_of(layer, light, centre, (slim, low), (radius_m, top), colour)
-    for lift in (0.0, 0.03):
-        rim = top - lift
-        wall_of(layer, light, centre, (radius_m * 1.03, rim - 0.009), (radius_m * 1.03, rim), tinted(colour, 1.04))
+
+    def at(share: float) -> tuple[float, float]:
+        return (slim + (radius_m - slim) * share, low + height_m * share)
+
+    layer.face(_ring(centre, radius_m * 1.03, top), light.shade(colour, (0.0, 0.0, 1.0)))
+    rounds = 9
+    for i in range(rounds):
+        lower, upper = (resin_share + (1 - resin_share) * (i + j) / rounds for j in (0, 1))
+        deep = 0.52 + 0.40 * (i / rounds) ** 0.7
+        wall_of(layer, light, centre, at(lower), at(upper), tinted(colour, deep), inside=True)
+    _resin(layer, light, centre, at(resin_share))
+    wall_of(layer, light, centre, at(0.0), at(1.0), colour)
     for share in (0.25, 0.5, 0.75):
-        z = low + height_m * share
-        r = slim + (radius_m - slim) * share
-        wall_of(layer, light, centre, (r * 1.001, z), (r * 1.001, z + 0.0015), tinted(colour, 0.74))
+        radius, z = at(share)
+        wall_of(layer, light, centre, (radius, z), (radius, z + 0.0015), tinted(colour, 0.74))
+    wall_of(layer, light, centre, (radius_m * 1.03, top - 0.011), (radius_m * 1.03, top), tinted(colour, 1.04))
+
+
+def _resin(layer: Solids, light: Light, centre: Vector, level: tuple[float, float]) -> None:
+    """Draw the resin's surface: shade under the rim, the sky mirrored in the middle."""
+    radius, z = level
+    gain = light.on((0.0, 0.0, 1.0)) / 0.9
+    rounds = 26
+    for i in range(rounds):
+        share = i / rounds
+        tone = mixed(tinted(RESIN, 0.66 * gain), (246, 240, 230), 0.62 * share**1.8)
+        middle = (centre[0] - 0.02 * share, centre[1] + radius * 0.22 * share, 0.0)
+        layer.face(_ring(middle, radius * (1 - share), z), tone)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,15 +73,21 @@ def _vignette(size: noise.Size) -> Image.Image:
 
 
 def _out_of_focus(image: Image.Image, sharp_rows: tuple[float, float]) -> Image.Image:
+    """Soften what lies above and below the sharp rows, the more the farther it is from them."""
     width, height = image.size
-    soft = image.reduce(4).filter(ImageFilter.GaussianBlur(0.9)).resize(image.size, Image.Resampling.BICUBIC)
-    top, bottom = sharp_rows
-    column = Image.new("L", (1, 64))
-    for row in range(64):
-        share = (row + 0.5) / 64
-        away = max(top - share, share - bottom, 0.0)
-        column.putpixel((0, row), min(255, round(away * 900)))
-    return Image.composite(soft, image, column.resize((width, height), Image.Resampling.BICUBIC))
+    top, bottom = round(sharp_rows[0] * height), round(sharp_rows[1] * height)
+    ramp = Image.linear_gradient("L")
+    for box, far in (((0, 0, width, top), True), ((0, bottom, width, height), False)):
+        rows = box[3] - box[1]
+        if rows < 8:
+            continue
+        sharp = image.crop(box)
+        soft = sharp.reduce(4).filter(ImageFilter.GaussianBlur(0.9))
+        soft = soft.resize(sharp.size, Image.Resampling.BICUBIC)
+        full = min(1.0, rows / height * 3.5)
+        away = ramp.point([round((255 - i if far else i) * full) for i in range(256)])
+        image.paste(Image.composite(soft, sharp, away.resize(sharp.size)), box)
+    return image
 
 
 @lru_cache(maxsize=2)

@@ -52,8 +52,8 @@ def figures(pen: ImageDraw.ImageDraw, right: float, y: float, height: float, tex
     for sign in reversed(text):
         if sign == ".":
             r = height * 0.07
-            pen.ellipse((x - r * 2.2, y + height - r, x - r * 0.2, y + height + r), fill=ink)
-            x -= height * 0.16
+            pen.ellipse((x - r * 2.6, y + height - r, x - r * 0.6, y + height + r), fill=ink)
+            x -= height * 0.24
             continue
         x -= step
         _digit(pen, x, y, height, sign, ink)

@@ -63,22 +63,38 @@ class Plan:
 
     def mask(self, polygons_m: Sequence[Sequence[Point]], blur_m: float = 0.0) -> Image.Image:
         """Return a grey mask with the outlines at 255, soft by `blur_m`."""
-        reduction = SHADOW_REDUCTION if blur_m * self.px_per_m > 3 else 1
-        small = Image.new("L", (-(-self.size[0] // reduction), -(-self.size[1] // reduction)))
+        return self._mask(polygons_m, blur_m, (0, 0, *self.size))
+
+    def _mask(
+        self, polygons_m: Sequence[Sequence[Point]], blur_m: float, box: tuple[int, int, int, int]
+    ) -> Image.Image:
+        """Return the part of a mask that lies in a box of the picture."""
+        step = SHADOW_REDUCTION if blur_m * self.px_per_m > 3 else 1
+        size = (box[2] - box[0], box[3] - box[1])
+        small = Image.new("L", (-(-size[0] // step), -(-size[1] // step)))
         pen = ImageDraw.Draw(small)
         for polygon in polygons_m:
-            pen.polygon([(x / reduction, y / reduction) for x, y in self.outline(polygon)], 255)
+            outline = self.outline(polygon)
+            pen.polygon([((x - box[0]) / step, (y - box[1]) / step) for x, y in outline], 255)
         if blur_m:
-            small = small.filter(ImageFilter.GaussianBlur(blur_m * self.px_per_m / reduction))
-        return small.resize(self.size, Image.Resampling.BILINEAR) if reduction > 1 else small
+            small = small.filter(ImageFilter.GaussianBlur(blur_m * self.px_per_m / step))
+        return small.resize(size, Image.Resampling.BILINEAR) if step > 1 else small
 
     def shadow(
         self, polygons_m: Sequence[Sequence[Point]], blur_m: float, strength: float
     ) -> None:
         """Darken the surface inside the outlines; `strength` 1 would be black."""
-        mask = self.mask(polygons_m, blur_m)
-        factor = noise.squeezed(mask, 255, round(255 * (1 - strength)))
-        self.image = noise.shaded(self.image, factor)
+        points = [p for polygon in polygons_m for p in self.outline(polygon)]
+        reach = 3 * blur_m * self.px_per_m + 2 * SHADOW_REDUCTION
+        left, top = (max(0, int(min(p[i] for p in points) - reach)) for i in (0, 1))
+        right, bottom = (
+            min(self.size[i], int(max(p[i] for p in points) + reach)) for i in (0, 1)
+        )
+        if right <= left or bottom <= top:
+            return
+        box = (left, top, right, bottom)
+        factor = noise.squeezed(self._mask(polygons_m, blur_m, box), 255, round(255 * (1 - strength)))
+        self.image.paste(noise.shaded(self.image.crop(box), factor), box)
 
     def lit(self, light: Light) -> None:
         """Bring the surface to the brightness of a level face in this light."""

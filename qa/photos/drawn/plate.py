@@ -144,6 +144,7 @@ def _thrown(
     """
     result = Image.new(picture.mode, size)
     reduced = {0: picture}
+    coarsest = max(0, int(log2(min(picture.size) / 16)))
     for top in range(0, size[1], BAND_PX):
         bottom = min(size[1], top + BAND_PX)
         span = _span(outline, corner[1] + top, corner[1] + bottom)
@@ -153,7 +154,7 @@ def _thrown(
         if right <= left:
             continue
         x, y = corner[0] + left, corner[1] + top
-        level = _halvings(back, x + (right - left) / 2, y + (bottom - top) / 2)
+        level = min(coarsest, _halvings(back, x + (right - left) / 2, y + (bottom - top) / 2))
         if level not in reduced:
             reduced[level] = picture.reduce(2**level)
         strip = reduced[level].transform(
@@ -199,7 +200,7 @@ def _halvings(back: Matrix, column: float, row: float) -> int:
     wide = abs(beside[0] / beside[2] - x) + abs(beside[1] / beside[2] - y)
     high = abs(below[0] / below[2] - x) + abs(below[1] / below[2] - y)
     density = max(wide, high * 0.5)
-    return min(4, max(0, round(log2(max(density, 1e-6)))))
+    return min(5, max(0, round(log2(max(density, 1e-6)))))
 
 
 class Solids:
@@ -214,14 +215,16 @@ class Solids:
         )
         self.draw = ImageDraw.Draw(self.image)
 
-    def face(self, points: Sequence[Vector], colour: Colour, alpha: int = 255) -> None:
+    def face(self, points: Sequence[Vector], colour: Colour) -> None:
         """Draw one flat face."""
-        self.spot([self.camera.seen(p)[:2] for p in points], colour, alpha)
+        outline = _before_lens([self.camera.thrown(p) for p in points])
+        if len(outline) > 2:
+            self.spot(outline, colour)
 
-    def spot(self, points: Sequence[Point], colour: Colour, alpha: int = 255) -> None:
+    def spot(self, points: Sequence[Point], colour: Colour) -> None:
         """Draw a polygon whose points are pixels of the plate."""
         fine = [(x * self.FINE, y * self.FINE) for x, y in points]
-        self.draw.polygon(fine, fill=(*colour, alpha))
+        self.draw.polygon(fine, fill=(*colour, 255))
 
     def tube(
         self, start: Vector, end: Vector, radius_m: float, colours: Sequence[Colour]

@@ -212,6 +212,7 @@ def _below(studio: Studio, plate: Plate, a: Point, b: Point, colour: Colour) -> 
     with plate.solids() as layer:
         out = 0.03
         top = [(p[0] + normal[0] * out, p[1] + normal[1] * out) for p in (a, b)]
+        layer.face([(*a, 0.0), (*b, 0.0), (*top[1], 0.0), (*top[0], 0.0)], tinted(colour, 0.8))
         layer.face([(*top[0], 0.0), (*top[1], 0.0), (*top[1], -0.20), (*top[0], -0.20)], tinted(colour, gain * 0.85))
         layer.face([(*top[0], -0.20), (*top[1], -0.20), (*b, -0.22), (*a, -0.22)], (70, 68, 64))
 

@@ -46,15 +46,14 @@ def _sky(size: noise.Size, horizon: int, light: Light, rng: Random) -> Image.Ima
         Image.new("RGB", fall.size, light.haze), Image.new("RGB", fall.size, light.zenith), fall
     )
     sky.paste(top, (0, 0))
-    soft = noise.clouds(rng, size, 1.6, noise.MIXED).resize(size)
-    cover = noise.contrast(soft, 118, 208) if light.direct > 0.3 else noise.contrast(soft, 40, 255)
-    bright = tinted_by((250, 250, 249), light.warmth) if light.direct > 0.3 else light.haze
-    veil = Image.new("RGB", size, bright)
-    sky = Image.composite(veil, sky, cover)
-    belly = noise.contrast(noise.clouds(rng, size, 1.2, noise.MIXED), 110, 255)
-    return Image.composite(
-        Image.new("RGB", size, tinted(light.zenith, 0.9)), sky, belly.point([i // 4 for i in range(256)])
-    )
+    coarse = (max(2, size[0] // 6), max(2, size[1] // 6))
+    soft = noise.clouds(rng, coarse, 0.5, noise.MIXED).resize(size, Image.Resampling.BICUBIC)
+    clear = light.direct > 0.3
+    cover = noise.contrast(soft, 120, 205) if clear else noise.contrast(soft, 40, 255)
+    bright = tinted_by((250, 250, 249), light.warmth) if clear else light.haze
+    sky = Image.composite(Image.new("RGB", size, bright), sky, cover)
+    belly = noise.contrast(soft, 165, 255).point([i // 3 for i in range(256)])
+    return Image.composite(Image.new("RGB", size, tinted(light.zenith, 0.9)), sky, belly)
 
 
 def _ground(picture: Image.Image, horizon: int, light: Light, rng: Random) -> None:
@@ -260,7 +259,7 @@ def _brick(
             pen.ellipse((a, b, a + pit * 1.6, b + pit), fill=tinted(tone, rng.choice((0.66, 0.8, 1.16))))
 
 
-WALL_HEIGHT_M = 2.6
+WALL_HEIGHT_M = 3.4
 
 
 @lru_cache(maxsize=4)
@@ -276,7 +275,7 @@ def _with_window(wall: Image.Image, at_m: float, scale: int) -> Image.Image:
     pane = Image.composite(
         Image.new("RGB", glass.size, (52, 62, 72)), Image.new("RGB", glass.size, (158, 174, 188)), glass
     )
-    x, y = round((at_m - 0.6) * scale), round(0.45 * scale)
+    x, y = round((at_m - 0.6) * scale), round(1.25 * scale)
     wall.paste((214, 208, 196), (x - 12, y + round(1.2 * scale), x + round(1.2 * scale) + 12, y + round(1.2 * scale) + 12))
     wall.paste((238, 238, 236), (x, y, x + round(1.2 * scale), y + round(1.2 * scale)))
     half = pane.resize((round(0.5 * scale), round(1.04 * scale)))

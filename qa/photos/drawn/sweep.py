@@ -113,6 +113,8 @@ class Trim:
     def stand(self, plate: Plate, light: Light, rng: Random) -> None:
         """Draw it as it looks from close by, with the skin of its gel coat or of its strands."""
         stands = plate.camera.stands
+        with plate.solids() as layer:
+            self.outline(layer, light)
         skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, noise.ROUGH), 108, 146)
         for face in self._faces(stands):
             picture = self._skin(face, self._colour(face, stands, light), skin, rng)
@@ -120,8 +122,7 @@ class Trim:
             ahead = scaled(unit(run), 0.25)
             straight = subtract(rise, scaled(unit(run), dot(rise, unit(run))))
             plate.lay(
-                picture, subtract(face[0], ahead), add(run, scaled(ahead, 2)), straight,
-                bleed_px=0.7, within=face,
+                picture, subtract(face[0], ahead), add(run, scaled(ahead, 2)), straight, within=face
             )  # fmt: skip
 
     def _skin(self, face: Face, colour: Colour, skin: Image.Image, rng: Random) -> Image.Image:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import sin
+from math import cos, pi, sin
 
 from PIL import Image, ImageDraw, ImageFilter
 
@@ -18,6 +18,7 @@ from qa.photos.drawn.sweep import Trim
 from qa.photos.drawn.tape import Tape
 
 TRIM_SCALE = 1000
+ALONG_SCALE = 700
 TOPCOAT: Colour = (118, 123, 127)
 
 
@@ -49,7 +50,7 @@ def floor(studio: Studio, plan: Plan, finish: Finish) -> None:
     )  # fmt: skip
     if finish is Finish.FIXED:
         return
-    scale = TRIM_SCALE
+    scale = round(plan.px_per_m)
     if finish is Finish.COATED:
         plan.image = glass.coated(rng, plan.size, scale, TOPCOAT)
     else:
@@ -90,14 +91,14 @@ class Edge:
             (rng.uniform(-0.75, -0.55), -0.55, rng.uniform(0.52, 0.7)), (0.08, 0.62, -0.10)
         )
         plate = studio.plate_above_garden(camera)
-        plan = Plan(-2.6, -0.5, 0.0, 3.4, TRIM_SCALE / 2)
+        plan = Plan(-2.4, -0.5, 0.0, 2.8, ALONG_SCALE)
         floor(studio, plan, self.finish)
         plan.shadow([[(-0.11, -1), (-0.095, -1), (-0.095, 4), (-0.11, 4)]], 0.012, 0.25)
         plan.lit(light)
         section = sweep.DRIP_EDGE if self.kind is EdgeKind.DRIP_EDGE else sweep.RAISED_EDGE
-        _fascia(studio, plate, (0.0, 4.0), (0.0, -0.6))
+        _fascia(studio, plate, (0.0, 2.8), (0.0, -0.6))
         plan.stand(plate)
-        trim = Trim(section=section, line=((0.0, -0.5), (0.0, 3.4)), colour=trim_colour(self.finish))
+        trim = Trim(section=section, line=((0.0, -0.5), (0.0, 2.8)), colour=trim_colour(self.finish))
         trim.stand(plate, light, rng)
         if self.finish is Finish.FIXED:
             _fixings(plate, studio, [(-0.085, -0.4 + 0.15 * i) for i in range(24)], 0.004)
@@ -111,13 +112,13 @@ class Edge:
             (rng.uniform(-0.75, -0.6), -0.62, rng.uniform(0.55, 0.7)), (-0.02, 0.42, 0.05)
         )
         plate = studio.plate_above_garden(camera)
-        plan = Plan(-2.6, -0.5, 0.0, 3.2, TRIM_SCALE / 2)
+        plan = Plan(-2.4, -0.5, 0.0, 2.8, ALONG_SCALE)
         floor(studio, plan, self.finish)
         plan.shadow([[(-0.14, -1), (0, -1), (0, 4), (-0.14, 4)]], 0.03, 0.3)
         plan.lit(light)
         plan.stand(plate)
-        _wall(studio, plate, (0.0, 3.2), (0.0, -0.6))
-        line = ((0.0, -0.5), (0.0, 3.2))
+        _wall(studio, plate, (0.0, 2.8), (0.0, -0.6))
+        line = ((0.0, -0.5), (0.0, 2.8))
         Trim(section=sweep.WALL_FILLET, line=line, colour=trim_colour(self.finish)).stand(plate, light, rng)
         if self.kind is EdgeKind.FLASHING:
             _flashings(plate, studio, line)
@@ -186,14 +187,14 @@ def _fixings(plate: Plate, studio: Studio, places: list[Point], up: float) -> No
     with plate.solids() as layer:
         for x, y in places:
             for reach, colour in ((0.0062, (84, 84, 82)), (0.0046, (176, 178, 178)), (0.002, (232, 232, 230))):
-                turn = [(0.5, 0.87), (1, 0), (0.5, -0.87), (-0.5, -0.87), (-1, 0), (-0.5, 0.87)]
+                turn = [(cos(pi * i / 7), sin(pi * i / 7)) for i in range(14)]
                 layer.face([(x + a * reach, y + b * reach, up) for a, b in turn], colour)
 
 
 def _lap(plate: Plate, studio: Studio, section: sweep.Section, y: float, colour: Colour) -> None:
     """Lap the next length of trim over this one: its end shows as a step."""
     over = tuple((outward, up + 0.003) for outward, up in section)
-    Trim(section=over, line=((0.0, y), (0.0, 3.4)), colour=colour).stand(plate, studio.light, studio.rng)
+    Trim(section=over, line=((0.0, y), (0.0, 2.8)), colour=colour).stand(plate, studio.light, studio.rng)
     with plate.solids() as layer:
         for (a, up_a), (b, up_b) in zip(section, section[1:], strict=False):
             layer.face(
