@@ -55,7 +55,8 @@ class LaidRow:
     """How much of a material lies on an area, against what should.
 
     Attributes:
-        told: the same as one sentence.
+        laid: mass and area, with their units.
+        rate, asked: kg per m².
     """
 
     area: str
@@ -134,7 +135,7 @@ def _laid_rows(source: PackSource) -> Iterator[LaidRow]:
                 material=material,
                 laid=_on(kg or 0.0, area.laid_m2) if has_rate else "not recorded",
                 rate=number_text(found.value or 0.0, 3) if has_rate else "–",
-                asked=plain.owner_limits(Limits(lower=found.lower, upper=found.upper), found.unit),
+                asked=plain.owner_limits(Limits(lower=found.lower, upper=found.upper), None),
                 mark=standing.mark,
                 word=standing.word,
             )

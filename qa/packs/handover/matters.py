@@ -74,10 +74,13 @@ def matters(source: PackSource) -> tuple[Matter, ...]:
     return tuple(sorted(told, key=_order))
 
 
-def _order(matter: Matter) -> tuple[int, int, int, str]:
+def _order(matter: Matter) -> tuple[object, ...]:
+    """Numbered faults before the others of their standing, missing papers after them."""
     number = matter.case.raised.body.number if matter.case else 0
     check = matter.findings[0].check if matter.findings else ""
-    return (_RANKS.index(matter.standing), matter.stage.order, number, check)
+    is_paper = matter.case is None and check.startswith(STAGE_CHECKS)
+    rank = _RANKS.index(matter.standing)
+    return (rank, is_paper, matter.case is None, matter.stage.order, number, check)
 
 
 def _of_case(case: Case, outside: Sequence[Finding], findings: Sequence[Finding]) -> Matter:

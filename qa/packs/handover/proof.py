@@ -108,7 +108,7 @@ def _arrivals(source: PackSource) -> str:
     if not late:
         return "Every entry was sent in soon after the work that it tells of."
     came = plain.sentence_case(plain.counted(late, "entry", "entries"))
-    return f"{came} came late; the second page names {'it' if late == 1 else 'them'}."
+    return f"{came} came late; chapter 1 names {'it' if late == 1 else 'them'}."
 
 
 def _photos(source: PackSource) -> str:

@@ -76,4 +76,5 @@ def _share(alike: Sequence[Finding]) -> str:
     right = sum(plain.said_to_owner(found) == plain.WITHIN for found in alike)
     if right == len(alike):
         return f"{plain.number_word(len(alike))} values"
-    return f"{plain.number_word(right)} of {plain.number_word(len(alike))} within"
+    good = plain.number_word(right) if right else "none"
+    return f"{good} of {plain.number_word(len(alike))} within"

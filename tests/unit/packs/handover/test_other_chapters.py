@@ -116,7 +116,7 @@ def test_proof_gives_the_whole_hash(whole: PackSource) -> None:
 
 
 def test_proof_counts_late_entries(whole: PackSource) -> None:
-    assert proof_of(whole).arrivals == "One entry came late; the second page names it."
+    assert proof_of(whole).arrivals == "One entry came late; chapter 1 names it."
 
 
 def test_record_by_hand_admits_unknown_arrivals() -> None:
