@@ -45,14 +45,14 @@ def judge_conditions(frame: Frame) -> Iterator[Finding]:
     readings = grouped(in_order, lambda reading: reading.body.stage)
     for stage in WET_STAGES:
         of_stage = readings.get(stage, [])
-        for reading in of_stage:
-            yield from _judge_reading(frame, reading)
-        mixes = frame.mixes.get(stage, ())
+        judged = [found for reading in of_stage for found in _judge_reading(frame, reading)]
         last = _LastReadings(of_stage, timedelta(hours=_holds_h(frame)))
-        for mix in mixes:
-            yield from _judge_mix(frame, mix, last.at(mix))
-        if not of_stage and not mixes:
-            for key in (DECK, AIR, MARGIN, HUMIDITY):
+        for mix in frame.mixes.get(stage, ()):
+            judged += _judge_mix(frame, mix, last.at(mix))
+        yield from judged
+        told = {found.check for found in judged}
+        for key in (DECK, AIR, MARGIN, HUMIDITY):
+            if key not in told:
                 yield finding(frame, key, stage=stage)
         yield from _judge_intervals(frame, stage)
 

@@ -253,8 +253,7 @@ def judge_first_mixes(frame: Frame, measured: Sequence[Reading]) -> Iterator[Fin
     for day, of_day in days.items():
         first = of_day[0]
         reading = by_day.get(day)
-        area = frame.areas.get(first.body.area)
-        planned = area.bays if area else {}
+        planned = frame.areas[first.body.area].bays
         bays = first.body.bays or ()
         on: tuple[Recorded[Body], ...] = (first,)
         value, remark = None, "Neither its bays nor its area are recorded."

@@ -122,9 +122,7 @@ class Frame:
         return [
             usage
             for usage in self.usages.at(area)
-            if usage.body.stage is stage
-            and (lot := self.lots.get(usage.body.lot)) is not None
-            and lot.material is material
+            if usage.body.stage is stage and self.lots[usage.body.lot].material is material
         ]
 
     def interruptions_of(self, stage: Stage, area: str) -> list[Recorded[Interruption]]:
