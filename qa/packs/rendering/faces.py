@@ -6,6 +6,9 @@ differently on another machine. Ours begins empty; the style sheet's `@font-face
 
 from __future__ import annotations
 
+from pathlib import Path
+from shutil import rmtree
+
 from weasyprint.text.ffi import ffi, fontconfig, gobject, pangoft2
 from weasyprint.text.fonts import FontConfiguration
 
@@ -24,6 +27,15 @@ class ShippedFaces(FontConfiguration):  # type: ignore[misc]  # WeasyPrint carri
             ffi.cast("PangoFcFontMap *", self.font_map), self._config
         )
         fontconfig.FcConfigDestroy(self._config)  # the map keeps a reference of its own
-        self._folder = None
+        self._folder: Path | None = None
         self.strut_layouts: dict[object, object] = {}
         self.font_features: dict[object, object] = {}
+
+    def __enter__(self) -> ShippedFaces:
+        return self
+
+    def __exit__(self, *failure: object) -> None:
+        """Remove the copies of the faces, which the parent would do at some later time."""
+        if self._folder:
+            rmtree(self._folder, ignore_errors=True)
+            self._folder = None

@@ -1,11 +1,14 @@
 from __future__ import annotations
 
+import gc
 import hashlib
 import inspect
 import os
 import subprocess
 import sys
+import tempfile
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 
 import pydyf
@@ -102,6 +105,19 @@ def test_threads_render_without_mixing_documents() -> None:
 def test_fault_of_a_page_is_not_passed_over(fault: str) -> None:
     with pytest.raises(PackError):
         render_pdf(document(fault))
+
+
+def test_collector_is_at_work_again_afterwards() -> None:
+    for body in ("<p>a", "<p style='colour: red'>fault"):
+        with suppress(PackError):
+            render_pdf(document(body))
+        assert gc.isenabled()
+
+
+def test_no_copy_of_a_face_is_left_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    render_pdf(document("<p>a"))
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_progress_hears_each_step() -> None:
