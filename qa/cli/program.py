@@ -1,0 +1,52 @@
+"""The commands put together, and the one table from what went wrong to an exit status.
+
+Errors become one sentence on standard error and exit status 2.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from qa import __version__
+from qa.cli.answering import close_output
+from qa.cli.assess import assess
+from qa.cli.demo import demo
+from qa.cli.pack import pack
+from qa.errors import EXIT_UNREADABLE, LaidtrueError
+from qa.settings import read_settings
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="laidtrue")
+def cli() -> None:
+    """The job-quality record of a hand-laid GRP flat roof: judge it, and make its packs.
+
+    FOLDER is a job folder: record.jsonl, one entry a line, and photos/.
+    """
+
+
+for command in (assess, pack, demo):
+    cli.add_command(command)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs the command line and answers its exit status."""
+    settings = read_settings(os.environ, home=Path.home())
+    try:
+        cli.main(args=arguments, prog_name="laidtrue", obj=settings, standalone_mode=False)
+    except LaidtrueError as error:
+        click.echo(error, err=True)
+        return EXIT_UNREADABLE
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except click.Abort:
+        click.echo("Stopped; nothing half-written is left.", err=True)
+        return 130
+    except BrokenPipeError:
+        close_output()  # whoever read it has seen enough
+    return 0
