@@ -54,7 +54,9 @@ def _wet_out(plan: Plan, studio: Studio, strips: list[list[Point]]) -> None:
     """Wet strips out over what lies there: a deeper tone, strands, resin beyond the edge."""
     rng = studio.rng
     mat = glass.mat_cut(rng, plan.size, SCALE)
-    spill = Image.blend(plan.mask(strips, 0.014), noise.clouds(rng, plan.size, 0.2, noise.ROUGH), 0.35)
+    spill = Image.blend(
+        plan.mask(strips, 0.014), noise.clouds(rng, plan.size, 0.2, noise.ROUGH), 0.35
+    )
     damp = plan.image.point([round(i * gain) for gain in (0.76, 0.73, 0.66) for i in range(256)])
     plan.image = Image.composite(damp, plan.image, noise.contrast(spill, 66, 104))
     wet = glass.wetted(plan.image, mat, 0.30, 0.22)
@@ -96,7 +98,9 @@ def _over_boards(studio: Studio) -> Exposure:
 def _over_trims(studio: Studio) -> Exposure:
     """Look at a lap of two raised edges, bandaged across, and along its flange."""
     rng, light = studio.rng, studio.light
-    camera = studio.camera((rng.uniform(-0.66, -0.54), -0.30, rng.uniform(0.42, 0.5)), (-0.02, 0.34, -0.03))
+    camera = studio.camera(
+        (rng.uniform(-0.66, -0.54), -0.30, rng.uniform(0.42, 0.5)), (-0.02, 0.34, -0.03)
+    )
     plate = studio.plate_above_garden(camera)
     plan = Plan(-2.2, -0.4, 0.0, 3.0, SCALE)
     rows = int((plan.far_m - plan.near_m) / 0.6) + 2
@@ -109,9 +113,16 @@ def _over_trims(studio: Studio) -> Exposure:
     _shine(plate, studio, plan, [along])
     Trim(section=sweep.RAISED_EDGE, line=((0.0, -0.4), (0.0, 3.0))).stand(plate, light, rng)
     flange = tuple((o, z + 0.001) for o, z in ((-0.131, 0.0025), (-0.131 + HALF_M, 0.0035)))
-    Trim(section=flange, line=((0.0, -0.4), (0.0, along[2][1])), colour=WET_ON_GREY, fibrous=True).stand(plate, light, rng)
+    Trim(
+        section=flange, line=((0.0, -0.4), (0.0, along[2][1])), colour=WET_ON_GREY, fibrous=True
+    ).stand(plate, light, rng)
     over = tuple((o, z + 0.0015) for o, z in sweep.RAISED_EDGE)
-    Trim(section=over, line=((0.0, lap - HALF_M), (0.0, lap + HALF_M)), colour=WET_ON_GREY, fibrous=True).stand(plate, light, rng)
+    Trim(
+        section=over,
+        line=((0.0, lap - HALF_M), (0.0, lap + HALF_M)),
+        colour=WET_ON_GREY,
+        fibrous=True,
+    ).stand(plate, light, rng)
     return Exposure(plate=plate, sharp_rows=(0.2, 1.0))
 
 
@@ -124,8 +135,18 @@ def _at_corner(studio: Studio) -> Exposure:
     boards.boards_over(plan, rng, 4, (-1.9, -1.9 + rng.uniform(0, 0.3)), 2.4)
     reach = 0.150
     inner = -0.131
-    patch = [(inner - 0.04, -reach), (inner, -reach), (inner, inner), (-reach, inner), (-reach, inner - 0.04), (inner - 0.04, inner - 0.04)]
-    legs = [_rectangle(inner - HALF_M, -1.6, inner, -reach), _rectangle(-1.6, inner - HALF_M, -reach, inner)]
+    patch = [
+        (inner - 0.04, -reach),
+        (inner, -reach),
+        (inner, inner),
+        (-reach, inner),
+        (-reach, inner - 0.04),
+        (inner - 0.04, inner - 0.04),
+    ]
+    legs = [
+        _rectangle(inner - HALF_M, -1.6, inner, -reach),
+        _rectangle(-1.6, inner - HALF_M, -reach, inner),
+    ]
     _wet_out(plan, studio, [patch, *legs])
     plan.lit(light)
     plan.stand(plate)

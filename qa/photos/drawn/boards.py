@@ -64,7 +64,9 @@ def strand_board(px_per_m: int, width_px: int, height_px: int) -> Image.Image:
     count = int(width_px * height_px / px_per_m**2 * STRANDS_PER_M2 * share)
     for _ in range(count):
         _strand(pen, rng, sheet.size, px_per_m)
-    fibres = noise.grain(rng, (width_px // 6, height_px)).resize(sheet.size, Image.Resampling.BICUBIC)
+    fibres = noise.grain(rng, (width_px // 6, height_px)).resize(
+        sheet.size, Image.Resampling.BICUBIC
+    )
     sheet = noise.weathered(sheet, fibres, 0.10)
     sheet = noise.weathered(sheet, noise.clouds(rng, sheet.size, 0.6, noise.MIXED), 0.16)
     mean = Image.new("RGB", sheet.size, (196, 162, 112))
@@ -103,7 +105,12 @@ def board_over(
     scale = plan.px_per_m
     left, bottom = plan.at(x_m, y_m)
     right, top = plan.at(x_m + size_m[0], y_m + size_m[1])
-    box = (max(0, round(left)), max(0, round(top)), min(plan.size[0], round(right)), min(plan.size[1], round(bottom)))
+    box = (
+        max(0, round(left)),
+        max(0, round(top)),
+        min(plan.size[0], round(right)),
+        min(plan.size[1], round(bottom)),
+    )
     if box[2] - box[0] < 2 or box[3] - box[1] < 2:
         return
     piece = strand_cut(rng, (box[2] - box[0], box[3] - box[1]), round(scale))
@@ -121,7 +128,11 @@ def board_over(
 
 
 def boards_over(
-    plan: Plan, rng: Random, rows: int, start_m: tuple[float, float], length_m: float,
+    plan: Plan,
+    rng: Random,
+    rows: int,
+    start_m: tuple[float, float],
+    length_m: float,
     last_row_m: float | None = None,
 ) -> None:
     """Lay whole rows of boards with staggered joints.
@@ -139,7 +150,9 @@ def boards_over(
         x, first = 0.0, (2.4, 1.2, 1.8)[row % 3]
         while x < reach - 0.01:
             board = min(first if x == 0.0 else BOARD_M[0], reach - x)
-            board_over(plan, rng, start_m[0] + x, start_m[1] + row * BOARD_M[1], (board, BOARD_M[1]))
+            board_over(
+                plan, rng, start_m[0] + x, start_m[1] + row * BOARD_M[1], (board, BOARD_M[1])
+            )
             x += board
 
 
@@ -154,9 +167,7 @@ def nails_at(plan: Plan, rng: Random, places_m: list[tuple[float, float]]) -> No
         _disc(pen, x - radius * 0.25, y - radius * 0.25, radius * 0.5, (196, 198, 196))
 
 
-def _disc(
-    pen: ImageDraw.ImageDraw, x: float, y: float, radius: float, colour: Colour
-) -> None:
+def _disc(pen: ImageDraw.ImageDraw, x: float, y: float, radius: float, colour: Colour) -> None:
     pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=colour)
 
 

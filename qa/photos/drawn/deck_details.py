@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from PIL import Image
 
 from qa.photos.drawn import boards, noise
+from qa.photos.drawn.bounds import require
+from qa.photos.drawn.brickwork import brickwork
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
 from qa.photos.drawn.studio import Exposure, Studio
-from qa.photos.drawn.surroundings import brickwork
 from qa.photos.drawn.tape import Tape
 
 NEAR_SCALE = 1600
@@ -37,7 +38,9 @@ def dust(studio: Studio, plan: Plan, count: int) -> None:
         x, y = rng.uniform(0, plan.size[0]), rng.uniform(0, plan.size[1])
         reach, thick = rng.uniform(1, 6), rng.uniform(0.6, 1.8)
         dx, dy = rng.uniform(-reach, reach), rng.uniform(-reach, reach)
-        pen.line([(x + 1.5, y + 2), (x + dx + 1.5, y + dy + 2)], fill=(96, 68, 40), width=round(thick))
+        pen.line(
+            [(x + 1.5, y + 2), (x + dx + 1.5, y + dy + 2)], fill=(96, 68, 40), width=round(thick)
+        )
         pen.line([(x, y), (x + dx, y + dy)], fill=(240, 222, 184), width=round(thick))
 
 
@@ -50,6 +53,9 @@ class FixingPattern:
     """
 
     centres_mm: int = 200
+
+    def __post_init__(self) -> None:
+        require("fixing centres, mm", self.centres_mm, 60, 400)
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
@@ -65,7 +71,9 @@ class FixingPattern:
         boards.nails_at(plan, rng, places)
         tape = Tape(hook_m=(start, line - 0.040), heading_deg=rng.uniform(-1, 1), length_mm=860)
         tape.shadow(plan, light)
-        plan.image = noise.weathered(plan.image, noise.clouds(rng, plan.size, 2.0, noise.MIXED), 0.2)
+        plan.image = noise.weathered(
+            plan.image, noise.clouds(rng, plan.size, 2.0, noise.MIXED), 0.2
+        )
         plan.lit(light)
         plate = studio.plate(camera)
         plan.stand(plate)
@@ -82,6 +90,9 @@ class WallGap:
     """
 
     gap_mm: int = 25
+
+    def __post_init__(self) -> None:
+        require("gap at the wall, mm", self.gap_mm, 5, 60)
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""

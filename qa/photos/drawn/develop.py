@@ -11,6 +11,7 @@ from random import Random
 from PIL import ExifTags, Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from qa.photos.drawn import noise
+from qa.photos.drawn.bounds import require
 from qa.photos.drawn.light import Light
 
 MARK = "DRAWN FOR THE DEMONSTRATION JOB  ·  not a photograph"
@@ -33,8 +34,8 @@ class Place:
     longitude_deg: float
 
     def __post_init__(self) -> None:
-        if not (-90 <= self.latitude_deg <= 90 and -180 <= self.longitude_deg <= 180):
-            raise ValueError("a place has a latitude of -90 to 90 and a longitude of -180 to 180")
+        require("latitude, degrees", self.latitude_deg, -90, 90)
+        require("longitude, degrees", self.longitude_deg, -180, 180)
 
 
 def developed(

@@ -19,7 +19,9 @@ _SEGMENTS = {
 }  # fmt: skip
 
 
-def _digit(pen: ImageDraw.ImageDraw, x: float, y: float, height: float, sign: str, ink: Colour) -> None:
+def _digit(
+    pen: ImageDraw.ImageDraw, x: float, y: float, height: float, sign: str, ink: Colour
+) -> None:
     """Draw one figure of seven bars, leaning a little."""
     w, t = height * 0.5, height * 0.115
     bars = {
@@ -37,15 +39,21 @@ def _digit(pen: ImageDraw.ImageDraw, x: float, y: float, height: float, sign: st
         tip = (t / 2, 0.0) if flat else (0.0, t / 2)
         (ax, ay), (bx, by) = lean
         pen.polygon(
-            [(ax - tip[0], ay - tip[1]), (ax + side[0], ay - side[1]) if flat else (ax + side[0], ay),
-             (bx + side[0], by - side[1]) if flat else (bx + side[0], by), (bx + tip[0], by + tip[1]),
-             (bx - side[0], by + side[1]) if flat else (bx - side[0], by),
-             (ax - side[0], ay + side[1]) if flat else (ax - side[0], ay)],
+            [
+                (ax - tip[0], ay - tip[1]),
+                (ax + side[0], ay - side[1]),
+                (bx + side[0], by - side[1]),
+                (bx + tip[0], by + tip[1]),
+                (bx - side[0], by + side[1]),
+                (ax - side[0], ay + side[1]),
+            ],
             fill=ink,
-        )  # fmt: skip
+        )
 
 
-def figures(pen: ImageDraw.ImageDraw, right: float, y: float, height: float, text: str, ink: Colour = INK) -> None:
+def figures(
+    pen: ImageDraw.ImageDraw, right: float, y: float, height: float, text: str, ink: Colour = INK
+) -> None:
     """Draw a number in bars, its right end at `right`."""
     step = height * 0.76
     x = right
@@ -65,7 +73,7 @@ def screen(width: int, height: int, lines: tuple[tuple[str, str], ...]) -> Image
     pen = ImageDraw.Draw(glass)
     each = height / len(lines)
     for index, (number, unit) in enumerate(lines):
-        tall = min(each * 0.58, width * 0.66 / (0.80 * max(3, len(number.replace('.', '')))))
+        tall = min(each * 0.58, width * 0.66 / (0.80 * max(3, len(number.replace(".", "")))))
         font = ImageFont.load_default(max(14, round(tall * 0.40)))
         y = each * index + (each - tall) / 2
         figures(pen, width * 0.72 + 3, y + 4, tall, number, tinted(LCD, 0.86))
@@ -94,9 +102,17 @@ def face(
     )
     tall = round(size[1] * (0.22 + 0.11 * len(lines)))
     box = (inset * 3, inset * 4, size[0] - inset * 3, inset * 4 + tall)
-    pen.rounded_rectangle(tuple(v + d for v, d in zip(box, (-9, -9, 9, 9), strict=True)), 14, fill=(22, 23, 24, 255))
+    pen.rounded_rectangle(
+        tuple(v + d for v, d in zip(box, (-9, -9, 9, 9), strict=True)), 14, fill=(22, 23, 24, 255)
+    )
     body.paste(screen(box[2] - box[0], box[3] - box[1], lines), box[:2])
-    pen.text((size[0] / 2, box[3] + 30), title, font=ImageFont.load_default(27), fill=(206, 208, 208), anchor="mm")
+    pen.text(
+        (size[0] / 2, box[3] + 30),
+        title,
+        font=ImageFont.load_default(27),
+        fill=(206, 208, 208),
+        anchor="mm",
+    )
     _buttons(pen, size, box[3] + 56)
     return _moulded(body)
 
@@ -108,7 +124,8 @@ def _buttons(pen: ImageDraw.ImageDraw, size: noise.Size, top: float) -> None:
         for grow, tone in ((1.14, 0.5), (1.0, 1.0), (0.82, 1.12)):
             r = reach * grow
             pen.ellipse(
-                (size[0] * x - r, middle - r, size[0] * x + r, middle + r), fill=(*tinted(colour, tone), 255)
+                (size[0] * x - r, middle - r, size[0] * x + r, middle + r),
+                fill=(*tinted(colour, tone), 255),
             )
     font = ImageFont.load_default(25)
     pen.text((size[0] * 0.3, middle), "on", font=font, fill=(230, 230, 230), anchor="mm")

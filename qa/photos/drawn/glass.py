@@ -26,16 +26,28 @@ def strands(px_per_m: int) -> Image.Image:
     length = STRAND_M * px_per_m
     count = int(9000 * min(1.0, 60 / length) ** 0.5 * max(1.0, (40 / length) ** 0.7))
     for _ in range(count):
-        turn, bend = rng.uniform(0, pi), rng.uniform(-0.12, 0.12)
-        x, y = rng.uniform(0, SHEET_PX), rng.uniform(0, SHEET_PX)
-        middle = (x + cos(turn) * length / 2, y + sin(turn) * length / 2)
-        end = (middle[0] + cos(turn + bend) * length / 2, middle[1] + sin(turn + bend) * length / 2)
-        thick = max(1, round(rng.choice((0.0004, 0.0006, 0.0008, 0.0012)) * px_per_m))
-        if thick > 1:
-            shade = [(a + thick * 0.5, b + thick * 0.7) for a, b in ((x, y), middle, end)]
-            pen.line(shade, fill=rng.randint(92, 116), width=thick)
-        pen.line([(x, y), middle, end], fill=rng.randint(128, 250) if thick < 2 else rng.randint(138, 206), width=thick)
+        _strand(pen, rng, length, px_per_m)
     return sheet.filter(ImageFilter.BoxBlur(0.5 if px_per_m < 1500 else 1.2))
+
+
+def _strand(pen: ImageDraw.ImageDraw, rng: Random, length: float, px_per_m: int) -> None:
+    """Draw one strand, and again beyond the sheet's edge, so that sheets meet without a seam."""
+    turn, bend = rng.uniform(0, pi), rng.uniform(-0.12, 0.12)
+    x, y = rng.uniform(0, SHEET_PX), rng.uniform(0, SHEET_PX)
+    thick = max(1, round(rng.choice((0.0004, 0.0006, 0.0008, 0.0012)) * px_per_m))
+    shade = rng.randint(92, 116)
+    tone = rng.randint(128, 250) if thick == 1 else rng.randint(138, 206)
+    half = length / 2
+    for dx, dy in ((0, 0), (SHEET_PX, 0), (0, SHEET_PX), (SHEET_PX, SHEET_PX)):
+        a, b = x - dx, y - dy
+        if max(a, b) < -length or (dx and x + length < SHEET_PX) or (dy and y + length < SHEET_PX):
+            continue
+        middle = (a + cos(turn) * half, b + sin(turn) * half)
+        end = (middle[0] + cos(turn + bend) * half, middle[1] + sin(turn + bend) * half)
+        line = [(a, b), middle, end]
+        if thick > 1:
+            pen.line([(u + thick * 0.5, v + thick * 0.7) for u, v in line], shade, thick)
+        pen.line(line, tone, thick)
 
 
 @lru_cache(maxsize=6)
@@ -93,7 +105,14 @@ def dry_mat(rng: Random, size: noise.Size, px_per_m: int) -> Image.Image:
     """Return mat as it comes from the roll: white, woolly, with thin and thick places."""
     fibres = mat_cut(rng, size, px_per_m).fibres
     tone = noise.squeezed(fibres, 150, 255)
-    mat = Image.merge("RGB", (tone, tone.point([min(255, round(i * 0.995)) for i in range(256)]), tone.point([round(i * 0.965) for i in range(256)])))
+    mat = Image.merge(
+        "RGB",
+        (
+            tone,
+            tone.point([min(255, round(i * 0.995)) for i in range(256)]),
+            tone.point([round(i * 0.965) for i in range(256)]),
+        ),
+    )
     return noise.weathered(mat, noise.clouds(rng, size, 0.4, noise.ROUGH), 0.14)
 
 
@@ -109,7 +128,9 @@ def wetted(deck: Image.Image, mat: Mat, milk: float = 0.13, depth: float = 0.15)
     soft = deck.reduce(2).resize(deck.size, Image.Resampling.BILINEAR)
     dark = soft.point([round(i * gain) for gain in (0.66, 0.645, 0.55) for i in range(256)])
     pale = Image.new("RGB", deck.size, (206, 196, 158))
-    seen = noise.contrast(mat.fibres, 120, 255).point([min(255, round(i * milk * 2)) for i in range(256)])
+    seen = noise.contrast(mat.fibres, 120, 255).point(
+        [min(255, round(i * milk * 2)) for i in range(256)]
+    )
     return noise.weathered(Image.composite(pale, dark, seen), mat.bumps, depth)
 
 
@@ -127,12 +148,12 @@ def coated(rng: Random, size: noise.Size, px_per_m: int, colour: Colour) -> Imag
     return noise.weathered(coat, noise.grain(rng, size), 0.03)
 
 
-def spots(rng: Random, size: noise.Size, count: int) -> list[Point]:
-    """Return `count` places in the middle of a surface, apart from one another where they can be."""
+def spots(rng: Random, reach: Point, count: int) -> list[Point]:
+    """Return `count` places within `reach` of the origin, well apart where they can be."""
     places: list[Point] = []
     for _ in range(count):
         tries = [
-            (rng.uniform(0.28, 0.72) * size[0], rng.uniform(0.3, 0.74) * size[1]) for _ in range(12)
+            (rng.uniform(-reach[0], reach[0]), rng.uniform(-reach[1], reach[1])) for _ in range(12)
         ]
         places.append(max(tries, key=lambda p: min([dist(p, q) for q in places], default=1.0)))
     return places
@@ -163,5 +184,9 @@ def blots(rng: Random, size: noise.Size, places: list[Point], reach: float) -> I
 
 def frayed(mask: Image.Image, mat: Mat) -> Image.Image:
     """Return a mask whose edge follows the strands."""
-    soft = mask.reduce(4).filter(ImageFilter.GaussianBlur(2.2)).resize(mask.size, Image.Resampling.BILINEAR)
+    soft = (
+        mask.reduce(4)
+        .filter(ImageFilter.GaussianBlur(2.2))
+        .resize(mask.size, Image.Resampling.BILINEAR)
+    )
     return noise.contrast(Image.blend(soft, mat.fibres, 0.36), 92, 150)

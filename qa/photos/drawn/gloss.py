@@ -13,7 +13,6 @@ from qa.photos.drawn.light import Light, tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
 
-
 MIRROR_REDUCTION = 5
 """A mirror image is drawn so many times smaller: a wet surface never holds it quite sharp."""
 
@@ -64,7 +63,7 @@ def shine(plate: Plate, mirror: Plate, strength: float, mask: Image.Image) -> No
 def _fresnel(camera: Camera, strength: float) -> Image.Image:
     """Return a column: how much a level surface mirrors in each row."""
     column = Image.new("L", (1, 48))
-    right, down, ahead = camera.axes
+    _, down, ahead = camera.axes
     for index in range(48):
         row = (index + 0.5) / 48 * camera.height_px - camera.height_px / 2
         steep = -(ahead[2] * camera.focal_px + down[2] * row) / (camera.focal_px**2 + row**2) ** 0.5

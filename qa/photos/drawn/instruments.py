@@ -2,22 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import cos, radians, sin
 
 from qa.photos.drawn import boards, display
+from qa.photos.drawn.bounds import require
 from qa.photos.drawn.camera import Vector
 from qa.photos.drawn.deck_details import NEAR_SCALE, boarded
+from qa.photos.drawn.light import Light
+from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Solids
 from qa.photos.drawn.studio import Exposure, Studio
 
-BLACK_TUBE: tuple[Colour, ...] = ((26, 26, 28), (48, 49, 52), (92, 94, 98), (54, 55, 58), (22, 22, 24))
-STEEL_TUBE: tuple[Colour, ...] = ((92, 94, 96), (170, 172, 174), (232, 234, 236), (150, 152, 154), (78, 80, 82))
+BLACK_TUBE: tuple[Colour, ...] = (
+    (26, 26, 28),
+    (48, 49, 52),
+    (92, 94, 98),
+    (54, 55, 58),
+    (22, 22, 24),
+)
+STEEL_TUBE: tuple[Colour, ...] = (
+    (92, 94, 96),
+    (170, 172, 174),
+    (232, 234, 236),
+    (150, 152, 154),
+    (78, 80, 82),
+)
+THICK_M = 0.026
+
+Probe = Callable[[Solids, Vector], Vector]
+"""Draws a probe with its tip at a place, and returns where its cable begins."""
+
 CABLE: tuple[Colour, ...] = ((18, 18, 19), (40, 41, 43), (86, 88, 92))
 
 
 def _instrument_on_deck(
-    studio: Studio, title: str, lines: tuple[tuple[str, str], ...], accent: Colour, probe: str | None
+    studio: Studio,
+    title: str,
+    lines: tuple[tuple[str, str], ...],
+    accent: Colour,
+    probe: Probe | None,
 ) -> Exposure:
     """Lay an instrument on the boards, with its probe beside it."""
     rng, light = studio.rng, studio.light
@@ -29,23 +54,30 @@ def _instrument_on_deck(
     turn = (cos(angle), sin(angle))
     body = display.face(82, 150, title, lines, accent)
     corner = (-0.06 + rng.uniform(-0.02, 0.02), 0.075)
-    display.shadow_of(plan, light, body.size, corner, turn, 0.026)
+    display.shadow_of(plan, light, body.size, corner, turn, THICK_M)
     tip = (-0.150 + rng.uniform(-0.015, 0.015), -0.02 + rng.uniform(-0.02, 0.03), 0.0)
     if probe:
-        reach = 0.10 / max(0.4, light.sun[2]) * light.direct
-        end = (tip[0] - light.sun[0] * reach, tip[1] - light.sun[1] * reach)
-        plan.shadow([[(tip[0] - 0.012, tip[1]), (tip[0] + 0.012, tip[1]), (end[0] + 0.012, end[1]), (end[0] - 0.012, end[1])]], 0.004, 0.45)
-        plan.shadow([[(tip[0] - 0.02, tip[1] - 0.012), (tip[0] + 0.02, tip[1] - 0.012), (tip[0] + 0.02, tip[1] + 0.014), (tip[0] - 0.02, tip[1] + 0.014)]], 0.008, 0.5)
+        _probe_shadow(plan, light, tip)
     plan.lit(light)
     plate = studio.plate(camera)
     plan.stand(plate)
     if probe:
         with plate.solids() as layer:
             socket = (corner[0] + turn[0] * 0.041, corner[1] + turn[1] * 0.041, 0.014)
-            top = _pins(layer, tip) if probe == "pins" else _puck(layer, tip)
-            _cable(layer, top, socket)
-    display.set_down(plate, light, body, corner, turn, 0.026)
+            _cable(layer, probe(layer, tip), socket)
+    display.set_down(plate, light, body, corner, turn, THICK_M)
     return Exposure(plate=plate, sharp_rows=(0.14, 0.95))
+
+
+def _probe_shadow(plan: Plan, light: Light, tip: Vector) -> None:
+    """Darken the board at a probe's foot and where its handle keeps the sun off."""
+    x, y, _ = tip
+    reach = 0.10 / max(0.4, light.sun[2]) * light.direct
+    end_x, end_y = x - light.sun[0] * reach, y - light.sun[1] * reach
+    handle = [(x - 0.012, y), (x + 0.012, y), (end_x + 0.012, end_y), (end_x - 0.012, end_y)]
+    plan.shadow([handle], 0.004, 0.45)
+    left, right, near, far = x - 0.02, x + 0.02, y - 0.012, y + 0.014
+    plan.shadow([[(left, near), (right, near), (right, far), (left, far)]], 0.008, 0.5)
 
 
 def _pins(layer: Solids, tip: Vector) -> Vector:
@@ -78,7 +110,8 @@ def _cable(layer: Solids, start: Vector, end: Vector) -> None:
         back = (end[0] - 0.02, end[1] + 0.13, 0.004)
         weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
         x, y, z = (
-            sum(w * p[axis] for w, p in zip(weights, (start, out, back, end), strict=True)) for axis in range(3)
+            sum(w * p[axis] for w, p in zip(weights, (start, out, back, end), strict=True))
+            for axis in range(3)
         )
         path.append((x, y, z))
     layer.bead(path, 0.0027, CABLE)
@@ -94,10 +127,13 @@ class MoistureMeter:
 
     moisture_pct: float
 
+    def __post_init__(self) -> None:
+        require("moisture, %", self.moisture_pct, 0, 99.9)
+
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
         lines = ((f"{self.moisture_pct:.1f}", "%"),)
-        return _instrument_on_deck(studio, "wood moisture", lines, (206, 138, 40), "pins")
+        return _instrument_on_deck(studio, "wood moisture", lines, (206, 138, 40), _pins)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,10 +146,13 @@ class DeckThermometer:
 
     deck_c: float
 
+    def __post_init__(self) -> None:
+        require("deck temperature, °C", self.deck_c, -40, 99.9)
+
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
         lines = ((f"{self.deck_c:.1f}", "°C"),)
-        return _instrument_on_deck(studio, "surface temperature", lines, (70, 98, 122), "puck")
+        return _instrument_on_deck(studio, "surface temperature", lines, (70, 98, 122), _puck)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +166,10 @@ class AirMeter:
 
     air_c: float
     humidity_pct: float
+
+    def __post_init__(self) -> None:
+        require("air temperature, °C", self.air_c, -40, 99.9)
+        require("relative humidity, %", self.humidity_pct, 0, 100)
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""

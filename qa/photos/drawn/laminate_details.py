@@ -9,11 +9,12 @@ from random import Random
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from qa.photos.drawn import boards, glass, gloss, noise, sweep
-from qa.photos.drawn.camera import Camera
+from qa.photos.drawn.bounds import require
+from qa.photos.drawn.brickwork import WALL_HEIGHT_M, brickwork, house_wall
+from qa.photos.drawn.camera import Camera, Point
 from qa.photos.drawn.light import tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.studio import Exposure, Studio
-from qa.photos.drawn.surroundings import WALL_HEIGHT_M, brickwork, house_wall
 from qa.photos.drawn.sweep import Trim
 from qa.photos.drawn.tape import Tape
 
@@ -69,7 +70,9 @@ class BaySite:
     def chosen(cls, studio: Studio, width_m: float) -> BaySite:
         """Return a place at random."""
         camera = studio.over(width_m, studio.rng.uniform(41, 49))
-        return cls(camera=camera, end_m=studio.rng.uniform(0.85, 1.15), wall=studio.rng.random() < 0.6)
+        return cls(
+            camera=camera, end_m=studio.rng.uniform(0.85, 1.15), wall=studio.rng.random() < 0.6
+        )
 
 
 def _wet_bay(studio: Studio, site: BaySite) -> tuple[Plan, glass.Mat]:
@@ -99,7 +102,9 @@ def _shining(
         plate.lay(wall, (-3.0, site.end_m, 0.9), (6.0, 0.0, 0.0), (0.0, 0.0, -0.9))
         house = house_wall(60).point([min(255, round(i * gain)) for i in range(256)] * 3)
         left_m = -3.7 + rng.uniform(-0.5, 0.5)
-        mirror.lay(house, (left_m, site.end_m, -WALL_HEIGHT_M), (6.0, 0.0, 0.0), (0.0, 0.0, WALL_HEIGHT_M))
+        mirror.lay(
+            house, (left_m, site.end_m, -WALL_HEIGHT_M), (6.0, 0.0, 0.0), (0.0, 0.0, WALL_HEIGHT_M)
+        )
     plan.stand(plate)
     mask = gloss.wet_mask(site.camera, plan, Image.new("L", (64, 64), 255))
     gloss.shine(plate, mirror, 0.8 * wet, mask)
@@ -120,19 +125,24 @@ class WhitePatches:
     patches: int = 3
     repaired: bool = False
 
+    def __post_init__(self) -> None:
+        require("white patches", self.patches, 1, 12)
+
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
         site = BaySite.chosen(studio, 1.25)
         plan, mat = _wet_bay(studio, site)
         rng = Random(studio.rng.random())
-        spots = glass.spots(rng, plan.size, self.patches)
+        spots = plan.outline(glass.spots(rng, (0.42, 0.24), self.patches))
         mask = glass.blots(rng, plan.size, spots, 0.085)
         if self.repaired:
             _flooded(plan, mask)
         else:
             dry = glass.dry_mat(rng, plan.size, BAY_SCALE)
             mask = glass.frayed(mask, mat)
-            plan.image = Image.composite(dry, plan.image, mask.point([i * 205 // 255 for i in range(256)]))
+            plan.image = Image.composite(
+                dry, plan.image, mask.point([i * 205 // 255 for i in range(256)])
+            )
         for x, y in spots:
             reach = rng.uniform(0.075, 0.095) * plan.size[0]
             crayon_ring(plan, (x, y), (reach, reach * rng.uniform(0.75, 0.95)), rng)
@@ -141,7 +151,9 @@ class WhitePatches:
 
 def _flooded(plan: Plan, mask: Image.Image) -> None:
     """Show fresh resin where a defect was: deeper in colour, its rim catching the light."""
-    rich = plan.image.point([round(i * 0.93) for i in range(256)] * 3).filter(ImageFilter.BoxBlur(1))
+    rich = plan.image.point([round(i * 0.93) for i in range(256)] * 3).filter(
+        ImageFilter.BoxBlur(1)
+    )
     wide = mask.filter(ImageFilter.GaussianBlur(14)).point([min(255, i * 2) for i in range(256)])
     plan.image = Image.composite(rich, plan.image, wide)
     rim = wide.filter(ImageFilter.Kernel((3, 3), (1, 1, 0, 1, 0, -1, 0, -1, -1), 1, 0))
@@ -161,10 +173,13 @@ def crayon_ring(
     for step in range(50):
         turn = phase + step / 47 * 2 * pi
         swell = 1 + 0.05 * sin(2 * turn + phase) + 0.02 * rng.uniform(-1, 1) + step * 0.0012
-        ring.append((middle[0] + cos(turn) * reach[0] * swell, middle[1] + sin(turn) * reach[1] * swell))
+        ring.append(
+            (middle[0] + cos(turn) * reach[0] * swell, middle[1] + sin(turn) * reach[1] * swell)
+        )
     pen.line(ring, fill=215, width=width, joint="curve")
     waxy = ImageChops.multiply(
-        layer.filter(ImageFilter.BoxBlur(1)), noise.contrast(noise.grain(rng, plan.size).filter(ImageFilter.BoxBlur(1)), 60, 150)
+        layer.filter(ImageFilter.BoxBlur(1)),
+        noise.contrast(noise.grain(rng, plan.size).filter(ImageFilter.BoxBlur(1)), 60, 150),
     )
     plan.image.paste(CRAYON, (0, 0), waxy)
 
@@ -180,6 +195,9 @@ class Pinholes:
 
     count: int = 9
     repaired: bool = False
+
+    def __post_init__(self) -> None:
+        require("pinholes", self.count, 1, 60)
 
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
@@ -204,17 +222,24 @@ class Pinholes:
         plan.lit(light)
         plate = studio.plate(camera)
         plan.stand(plate)
-        gloss.shine(plate, gloss.sky_mirror(camera, light, chance), 0.5, Image.new("L", plate.size, 255))
+        gloss.shine(
+            plate, gloss.sky_mirror(camera, light, chance), 0.5, Image.new("L", plate.size, 255)
+        )
         tape.stand(plate, light)
         return Exposure(plate=plate, sharp_rows=(0.2, 0.9))
 
-    def _places(self, plan: Plan, rng: Random) -> list[tuple[float, float]]:
+    def _places(self, plan: Plan, rng: Random) -> list[Point]:
+        """Return the holes' pixels, all inside the ring."""
         x, y = plan.at(0.0, 0.012)
-        spread = 0.021 * CLOSE_SCALE
-        return [(x + rng.gauss(0, spread), y + rng.gauss(0, spread * 0.7)) for _ in range(self.count)]
+        reach = 0.042 * CLOSE_SCALE
+        places = []
+        for _ in range(self.count):
+            turn, away = rng.uniform(0, 2 * pi), reach * rng.random()
+            places.append((x + away * cos(turn), y + away * sin(turn) * 0.7))
+        return places
 
 
-def _dots(plan: Plan, places: list[tuple[float, float]], radius: float) -> Image.Image:
+def _dots(plan: Plan, places: list[Point], radius: float) -> Image.Image:
     mask = Image.new("L", plan.size)
     pen = ImageDraw.Draw(mask)
     for x, y in places:
@@ -228,4 +253,6 @@ def _pinhole(plan: Plan, x: float, y: float, radius: float) -> None:
     for reach, colour in ((1.9, (136, 116, 74)), (1.45, (222, 212, 176)), (1.0, (38, 26, 16))):
         r = radius * reach
         shift = radius * 0.22 if reach == 1.45 else 0.0
-        pen.ellipse((x - r + shift, y - r + shift, x + r + shift, y + r + shift), fill=tinted(colour, 1.0))
+        pen.ellipse(
+            (x - r + shift, y - r + shift, x + r + shift, y + r + shift), fill=tinted(colour, 1.0)
+        )

@@ -63,7 +63,7 @@ _HAZE: dict[Weather, Colour] = {
     Weather.OVERCAST: (222, 225, 226),
     Weather.RAIN: (184, 189, 193),
 }
-_EXPOSURE = {Weather.SUN: 1.10, Weather.HAZE: 1.08, Weather.OVERCAST: 1.04, Weather.RAIN: 0.90}
+_EXPOSURE = {Weather.SUN: 1.04, Weather.HAZE: 1.08, Weather.OVERCAST: 1.04, Weather.RAIN: 0.90}
 
 
 def light_at(weather: Weather, taken_at: datetime) -> Light:
@@ -102,9 +102,7 @@ def tinted(colour: Colour, factor: float) -> Colour:
 
 def tinted_by(colour: Colour, gains: tuple[float, float, float]) -> Colour:
     """Return a colour with each channel times its gain."""
-    red, green, blue = (
-        min(255, max(0, round(c * g))) for c, g in zip(colour, gains, strict=True)
-    )
+    red, green, blue = (min(255, max(0, round(c * g))) for c, g in zip(colour, gains, strict=True))
     return (red, green, blue)
 
 

@@ -31,9 +31,10 @@ def _clouds(variant: int, roughness: float) -> Image.Image:
         octave = grain(rng, (cells, cells)).resize(total.size, Image.Resampling.BICUBIC)
         total = Image.blend(total, octave, roughness)
         cells *= 2
-    low, high = total.getextrema()
-    span = max(1, high - low)
-    return total.point([min(255, max(0, (i - low) * 255 // span)) for i in range(256)])
+    shades = total.histogram()
+    low = next(i for i in range(256) if shades[i])
+    high = next(i for i in range(255, -1, -1) if shades[i])
+    return contrast(total, low, max(high, low + 1))
 
 
 def clouds(rng: Random, size: Size, scale: float = 1.0, roughness: float = MIXED) -> Image.Image:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from random import Random
 
+from qa.errors import DomainError
 from qa.photos.drawn.develop import Place, developed, exif_of, jpeg
 from qa.photos.drawn.light import Weather, light_at
 from qa.photos.drawn.studio import Studio, Subject
@@ -35,7 +36,7 @@ class DrawnPhoto:
 
     def __post_init__(self) -> None:
         if self.taken_at.utcoffset() is None:
-            raise ValueError("a drawn photo's time needs an offset, such as +01:00")
+            raise DomainError("time of a drawn photo", self.taken_at, "a time with its offset")
 
     @property
     def size_px(self) -> tuple[int, int]:

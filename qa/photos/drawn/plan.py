@@ -80,20 +80,18 @@ class Plan:
             small = small.filter(ImageFilter.GaussianBlur(blur_m * self.px_per_m / step))
         return small.resize(size, Image.Resampling.BILINEAR) if step > 1 else small
 
-    def shadow(
-        self, polygons_m: Sequence[Sequence[Point]], blur_m: float, strength: float
-    ) -> None:
+    def shadow(self, polygons_m: Sequence[Sequence[Point]], blur_m: float, strength: float) -> None:
         """Darken the surface inside the outlines; `strength` 1 would be black."""
         points = [p for polygon in polygons_m for p in self.outline(polygon)]
         reach = 3 * blur_m * self.px_per_m + 2 * SHADOW_REDUCTION
         left, top = (max(0, int(min(p[i] for p in points) - reach)) for i in (0, 1))
-        right, bottom = (
-            min(self.size[i], int(max(p[i] for p in points) + reach)) for i in (0, 1)
-        )
+        right, bottom = (min(self.size[i], int(max(p[i] for p in points) + reach)) for i in (0, 1))
         if right <= left or bottom <= top:
             return
         box = (left, top, right, bottom)
-        factor = noise.squeezed(self._mask(polygons_m, blur_m, box), 255, round(255 * (1 - strength)))
+        factor = noise.squeezed(
+            self._mask(polygons_m, blur_m, box), 255, round(255 * (1 - strength))
+        )
         self.image.paste(noise.shaded(self.image.crop(box), factor), box)
 
     def lit(self, light: Light) -> None:

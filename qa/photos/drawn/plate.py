@@ -39,9 +39,7 @@ def _before_lens(corners: Sequence[Vector], near: float = 0.05) -> list[Point]:
             kept.append(a)
         if (a[2] >= near) != (b[2] >= near):
             share = (near - a[2]) / (b[2] - a[2])
-            kept.append(
-                (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), near)
-            )
+            kept.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), near))
     return [(x / w, y / w) for x, y, w in kept]
 
 
@@ -102,7 +100,9 @@ class Plate:
         start = add(origin, scaled(add(*step), -MARGIN_PX))
         matrix = self.camera.flattening(start, *step)
         low, right, bottom = MARGIN_PX, MARGIN_PX + width, MARGIN_PX + height
-        corners = [_through(matrix, *c) for c in ((low, low), (right, low), (right, bottom), (low, bottom))]
+        corners = [
+            _through(matrix, *c) for c in ((low, low), (right, low), (right, bottom), (low, bottom))
+        ]
         if within:
             corners = [self.camera.thrown(point) for point in within]
         outline = _spread(_before_lens(corners), bleed_px)
@@ -150,7 +150,10 @@ def _thrown(
         span = _span(outline, corner[1] + top, corner[1] + bottom)
         if span is None:
             continue
-        left, right = max(0, int(span[0]) - corner[0] - 1), min(size[0], int(span[1]) - corner[0] + 2)
+        left, right = (
+            max(0, int(span[0]) - corner[0] - 1),
+            min(size[0], int(span[1]) - corner[0] + 2),
+        )
         if right <= left:
             continue
         x, y = corner[0] + left, corner[1] + top
@@ -183,17 +186,17 @@ def _span(outline: Sequence[Point], top: float, bottom: float) -> tuple[float, f
     """Return the leftmost and rightmost column of an outline between two rows."""
     columns = [x for x, y in outline if top <= y <= bottom]
     for (ax, ay), (bx, by) in zip(outline, (*outline[1:], outline[0]), strict=True):
-        for row in (top, bottom):
-            if (ay < row) != (by < row):
-                columns.append(ax + (bx - ax) * (row - ay) / (by - ay))
+        columns += [
+            ax + (bx - ax) * (row - ay) / (by - ay)
+            for row in (top, bottom)
+            if (ay < row) != (by < row)
+        ]
     return (min(columns), max(columns)) if columns else None
 
 
 def _halvings(back: Matrix, column: float, row: float) -> int:
     """Return how often the picture is halved so that a pixel of the plate takes about one of it."""
-    here, beside, below = (
-        _through(back, column + a, row + b) for a, b in ((0, 0), (1, 0), (0, 1))
-    )
+    here, beside, below = (_through(back, column + a, row + b) for a, b in ((0, 0), (1, 0), (0, 1)))
     if min(here[2] * beside[2], here[2] * below[2]) <= 0:
         return 0
     x, y = here[0] / here[2], here[1] / here[2]
@@ -226,9 +229,7 @@ class Solids:
         fine = [(x * self.FINE, y * self.FINE) for x, y in points]
         self.draw.polygon(fine, fill=(*colour, 255))
 
-    def tube(
-        self, start: Vector, end: Vector, radius_m: float, colours: Sequence[Colour]
-    ) -> None:
+    def tube(self, start: Vector, end: Vector, radius_m: float, colours: Sequence[Colour]) -> None:
         """Draw a round bar, one long stripe for each of `colours` from one side to the other."""
         a, b = self.camera.seen(start), self.camera.seen(end)
         run = unit((b[0] - a[0], b[1] - a[1], 0.0))

@@ -7,13 +7,14 @@ from random import Random
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from qa.photos.drawn import noise, roof, tools
+from qa.photos.drawn import hand_tools, noise, roof
+from qa.photos.drawn.bounds import require
 from qa.photos.drawn.camera import Point
+from qa.photos.drawn.coverings import boarded, laminated
 from qa.photos.drawn.light import Light, tinted
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate, Solids
-from qa.photos.drawn.roof import RECTANGLE, ROOF_SCALE, Edging, RoofShape
-from qa.photos.drawn.roof_views import boarded, laminated, shone
+from qa.photos.drawn.roof import RECTANGLE, ROOF_SCALE, Edging, RoofShape, shone
 from qa.photos.drawn.studio import Exposure, Studio
 
 SHEETS: tuple[Colour, ...] = ((58, 96, 138), (62, 104, 84), (92, 104, 112))
@@ -45,7 +46,10 @@ def _sheet(plan: Plan, rng: Random, colour: Colour) -> None:
     hem, pen = 0.06, plan.draw
     wide, deep = plan.right_m - plan.left_m, plan.far_m - plan.near_m
     for inset, tone in ((hem, 0.7), (hem - 0.012, 1.2)):
-        box = [*plan.at(plan.left_m + inset, plan.far_m - inset), *plan.at(plan.right_m - inset, plan.near_m + inset)]
+        box = [
+            *plan.at(plan.left_m + inset, plan.far_m - inset),
+            *plan.at(plan.right_m - inset, plan.near_m + inset),
+        ]
         pen.rectangle(box, outline=tinted(colour, tone), width=2)
     for i in range(int(wide / 0.5) + 1):
         for y in (plan.near_m + 0.035, plan.far_m - 0.035):
@@ -68,12 +72,19 @@ class RainOnCover:
     shape: RoofShape = field(default=RECTANGLE)
     side: int = 0
 
+    def __post_init__(self) -> None:
+        require("side of the roof", self.side, 0, 4)
+
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
         rng = studio.rng
         colour = rng.choice(SHEETS)
         plate = roof.roof(
-            studio, self.shape, self.side, lambda plan: _sheet(plan, rng, colour), Edging(trims=False, fascia=tinted(colour, 0.8))
+            studio,
+            self.shape,
+            self.side,
+            lambda plan: _sheet(plan, rng, colour),
+            Edging(trims=False, fascia=tinted(colour, 0.8)),
         )
         ponds = noise.contrast(noise.clouds(rng, (360, 240), 0.22, noise.SOFT), 142, 156)
         shone(plate, studio, self.shape, noise.squeezed(ponds, 80, 255), 0.95)
@@ -90,13 +101,21 @@ class RainOnCover:
                 x = left + 0.4
                 while x < right - 1.4:
                     long = rng.uniform(1.0, 1.6)
-                    _baulk(layer, light, (x, y + rng.uniform(-0.08, 0.08)), long, rng.uniform(-0.06, 0.06))
+                    _baulk(
+                        layer,
+                        light,
+                        (x, y + rng.uniform(-0.08, 0.08)),
+                        long,
+                        rng.uniform(-0.06, 0.06),
+                    )
                     x += long + rng.uniform(0.5, 1.2)
 
 
 def _baulk(layer: Solids, light: Light, at_m: Point, long_m: float, turn: float) -> None:
     centre = (at_m[0] + long_m / 2, at_m[1], 0.0)
-    tools.box(layer, light, centre, (long_m, 0.075, 0.05), turn, ((132, 104, 72), (158, 128, 92)))
+    hand_tools.box(
+        layer, light, centre, (long_m, 0.075, 0.05), turn, ((132, 104, 72), (158, 128, 92))
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +132,10 @@ class DryingAfterRain:
     wetness: float = 0.45
     laminated: bool = False
 
+    def __post_init__(self) -> None:
+        require("side of the roof", self.side, 0, 4)
+        require("wetness", self.wetness, 0, 1)
+
     def expose(self, studio: Studio) -> Exposure:
         """Return the drawn plate."""
         rng = studio.rng
@@ -128,7 +151,9 @@ class DryingAfterRain:
                 laminated(studio, plan)
             else:
                 boarded(studio, plan)
-            dark = plan.image.point([round(i * gain) for gain in (0.56, 0.54, 0.54) for i in range(256)])
+            dark = plan.image.point(
+                [round(i * gain) for gain in (0.56, 0.54, 0.54) for i in range(256)]
+            )
             plan.image = Image.composite(dark, plan.image, damp)
 
         plate = roof.roof(studio, self.shape, self.side, cover, Edging())
@@ -146,6 +171,16 @@ class DryingAfterRain:
             for i in range(14):
                 a, b = start + wide * i / 14, start + wide * (i + 1) / 14
                 radius = 0.12 + studio.rng.uniform(-0.012, 0.012)
-                layer.tube((a, y, radius), (b + 0.01, y, radius), radius, tools.stripes(colour, 0.25, 9))
+                layer.tube(
+                    (a, y, radius),
+                    (b + 0.01, y, radius),
+                    radius,
+                    hand_tools.stripes(colour, 0.25, 9),
+                )
             for x in (start + wide * 0.2, start + wide * 0.8):
-                layer.tube((x, y, 0.125), (x + 0.03, y, 0.125), 0.135, tools.stripes((206, 196, 170), 0.1, 7))
+                layer.tube(
+                    (x, y, 0.125),
+                    (x + 0.03, y, 0.125),
+                    0.135,
+                    hand_tools.stripes((206, 196, 170), 0.1, 7),
+                )

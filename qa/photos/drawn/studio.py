@@ -53,9 +53,7 @@ class Studio:
             width_px=self.width_px, height_px=self.height_px,
         )  # fmt: skip
 
-    def over(
-        self, width_m: float, tilt_deg: float = 62.0, at: Vector = (0.0, 0.0, 0.0)
-    ) -> Camera:
+    def over(self, width_m: float, tilt_deg: float = 62.0, at: Vector = (0.0, 0.0, 0.0)) -> Camera:
         """Return a camera held over a level surface, a little askew as a hand would.
 
         Args:
@@ -97,9 +95,7 @@ def _met(camera: Camera, column: float, row: float, reach_m: float) -> tuple[flo
     right, down, ahead = camera.axes
     ray = add(
         scaled(ahead, camera.focal_px),
-        add(
-            scaled(right, column - camera.width_px / 2), scaled(down, row - camera.height_px / 2)
-        ),
+        add(scaled(right, column - camera.width_px / 2), scaled(down, row - camera.height_px / 2)),
     )
     level = max(1e-6, hypot(ray[0], ray[1]))
     share = min(-camera.stands[2] / min(ray[2], -1e-9), reach_m / level)

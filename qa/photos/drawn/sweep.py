@@ -6,6 +6,7 @@ runs so that outward lies to its right.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, dist, pi, sin
@@ -21,6 +22,9 @@ from qa.photos.drawn.plate import Colour, Plate, Solids
 
 Section = tuple[Point, ...]
 Face = tuple[Vector, Vector, Vector, Vector]
+THINNEST_M = 0.006
+"""A face narrower than this has no skin to be seen."""
+
 GEL_GREY: Colour = (168, 171, 172)
 BARE_GREY: Colour = (138, 143, 145)
 LEAD_GREY: Colour = (96, 102, 110)
@@ -82,17 +86,17 @@ class Trim:
         """Return its faces, the farthest from the camera first, without those seen from behind."""
         rows = [_offset(self.line, outward) for outward, _ in self.section]
         heights = [self.level_m + up for _, up in self.section]
-        faces = []
-        for index in range(len(self.section) - 1):
-            if dist(self.section[index], self.section[index + 1]) < 1e-6:
-                continue
-            for leg in range(len(self.line) - 1):
-                faces.append((
-                    (*rows[index][leg], heights[index]),
-                    (*rows[index][leg + 1], heights[index]),
-                    (*rows[index + 1][leg + 1], heights[index + 1]),
-                    (*rows[index + 1][leg], heights[index + 1]),
-                ))  # fmt: skip
+        faces: list[Face] = [
+            (
+                (*rows[index][leg], heights[index]),
+                (*rows[index][leg + 1], heights[index]),
+                (*rows[index + 1][leg + 1], heights[index + 1]),
+                (*rows[index + 1][leg], heights[index + 1]),
+            )
+            for index in range(len(self.section) - 1)
+            if dist(self.section[index], self.section[index + 1]) > 1e-6
+            for leg in range(len(self.line) - 1)
+        ]
         faces = [f for f in faces if dot(_normal(f), subtract(stands, f[0])) > 0]
         return sorted(faces, key=lambda f: -dist(stands, scaled(add(f[0], f[2]), 0.5)))
 
@@ -117,6 +121,8 @@ class Trim:
             self.outline(layer, light)
         skin = noise.squeezed(noise.clouds(rng, (512, 64), 0.5, noise.ROUGH), 108, 146)
         for face in self._faces(stands):
+            if dist(face[0], face[3]) < THINNEST_M:
+                continue
             picture = self._skin(face, self._colour(face, stands, light), skin, rng)
             run, rise = subtract(face[1], face[0]), subtract(face[3], face[0])
             ahead = scaled(unit(run), 0.25)
@@ -132,7 +138,9 @@ class Trim:
             picture = Image.new("RGB", (wide, 24), colour)
             return noise.weathered(picture, skin.crop((0, 0, wide, 24)), 0.4)
         size = (max(8, round((long + 0.5) * 1000)), max(8, round(dist(face[0], face[3]) * 1000)))
-        return wetted(Image.new("RGB", size, tinted(colour, 1.45)), mat_cut(rng, size, 1000), 0.16, 0.3)
+        return wetted(
+            Image.new("RGB", size, tinted(colour, 1.45)), mat_cut(rng, size, 1000), 0.16, 0.3
+        )
 
 
 def _normal(face: Face) -> Vector:
@@ -152,7 +160,7 @@ def _shine(light: Light, normal: Vector, to_camera: Vector) -> float:
 def _offset(line: Sequence[Point], outward: float) -> list[Point]:
     """Return the line moved to its right, mitred where it turns."""
     rights = []
-    for a, b in zip(line, line[1:], strict=False):
+    for a, b in itertools.pairwise(line):
         length = dist(a, b) or 1.0
         rights.append(((b[1] - a[1]) / length, (a[0] - b[0]) / length))
     moved = []

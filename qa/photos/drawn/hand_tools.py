@@ -11,7 +11,7 @@ from qa.photos.drawn.plate import Colour, Solids
 
 
 def stripes(colour: Colour, shine: float, count: int = 9) -> tuple[Colour, ...]:
-    """Return the stripes of a round bar from its left side to its right, lit from the upper left."""
+    """Return the stripes of a round bar from side to side, lit from the upper left."""
     tones = []
     for i in range(count):
         turn = pi * (i + 0.5) / count
@@ -35,8 +35,13 @@ def _barrel(
 
 
 def roller(
-    layer: Solids, axle: tuple[Vector, Vector], radius_m: float, handle_to: Vector, ridged: bool,
-    sleeve: Colour, grip: Colour,
+    layer: Solids,
+    axle: tuple[Vector, Vector],
+    radius_m: float,
+    handle_to: Vector,
+    ridged: bool,
+    sleeve: Colour,
+    grip: Colour,
 ) -> None:
     """Draw a roller at rest.
 
@@ -66,7 +71,9 @@ def roller(
     layer.bead([start], radius_m, (tinted(sleeve, 0.5), tinted(sleeve, 0.62), (40, 40, 42)))
 
 
-def shadow_of_roller(plan: Plan, light: Light, axle: tuple[Vector, Vector], handle_to: Vector) -> None:
+def shadow_of_roller(
+    plan: Plan, light: Light, axle: tuple[Vector, Vector], handle_to: Vector
+) -> None:
     """Darken the surface under a roller."""
     (ax, ay, _), (bx, by, _) = axle
     drop = (-light.sun[0] * 0.02 * (0.5 + light.direct), -light.sun[1] * 0.02 - 0.012)
@@ -75,11 +82,18 @@ def shadow_of_roller(plan: Plan, light: Light, axle: tuple[Vector, Vector], hand
     mx, my = (ax + bx) / 2, (ay + by) / 2
     reach = handle_to[2]
     hx, hy = handle_to[0] - light.sun[0] * reach, handle_to[1] - light.sun[1] * reach
-    plan.shadow([[(mx - 0.012, my), (mx + 0.012, my), (hx + 0.014, hy), (hx - 0.014, hy)]], 0.008, 0.32)
+    plan.shadow(
+        [[(mx - 0.012, my), (mx + 0.012, my), (hx + 0.014, hy), (hx - 0.014, hy)]], 0.008, 0.32
+    )
 
 
 def box(
-    layer: Solids, light: Light, centre: Vector, size_m: Vector, turn: float, colours: tuple[Colour, Colour]
+    layer: Solids,
+    light: Light,
+    centre: Vector,
+    size_m: Vector,
+    turn: float,
+    colours: tuple[Colour, Colour],
 ) -> None:
     """Draw a block standing on a surface: its sides in the first colour, its top in the second."""
     ahead, aside = (cos(turn), sin(turn)), (-sin(turn), cos(turn))

@@ -1,24 +1,24 @@
-"""Close views of the edge trims: every kind of edge, the corners, and an overlap being bedded."""
+"""Close views of the edges: every kind, the corners, as fixed, laminated and coated."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from enum import StrEnum
 from math import cos, pi, sin
 
-from PIL import Image, ImageDraw, ImageFilter
-
-from qa.photos.drawn import boards, glass, noise, sweep
-from qa.photos.drawn.camera import Camera, Point
+from qa.photos.drawn import boards, glass, sweep
+from qa.photos.drawn.brickwork import brickwork
+from qa.photos.drawn.camera import Point
 from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Colour, Plate
 from qa.photos.drawn.studio import Exposure, Studio
-from qa.photos.drawn.surroundings import brickwork
 from qa.photos.drawn.sweep import Trim
-from qa.photos.drawn.tape import Tape
 
 TRIM_SCALE = 1000
+
 ALONG_SCALE = 700
+
 TOPCOAT: Colour = (118, 123, 127)
 
 
@@ -46,7 +46,8 @@ def floor(studio: Studio, plan: Plan, finish: Finish) -> None:
     rng = studio.rng
     boards.boards_over(
         plan, rng, int((plan.far_m - plan.near_m) / 0.6) + 2,
-        (plan.left_m - rng.random(), plan.near_m - rng.uniform(0, 0.5)), plan.right_m - plan.left_m + 1.2,
+        (plan.left_m - rng.random(), plan.near_m - rng.uniform(0, 0.5)),
+        plan.right_m - plan.left_m + 1.2,
     )  # fmt: skip
     if finish is Finish.FIXED:
         return
@@ -98,10 +99,12 @@ class Edge:
         section = sweep.DRIP_EDGE if self.kind is EdgeKind.DRIP_EDGE else sweep.RAISED_EDGE
         _fascia(studio, plate, (0.0, 2.8), (0.0, -0.6))
         plan.stand(plate)
-        trim = Trim(section=section, line=((0.0, -0.5), (0.0, 2.8)), colour=trim_colour(self.finish))
+        trim = Trim(
+            section=section, line=((0.0, -0.5), (0.0, 2.8)), colour=trim_colour(self.finish)
+        )
         trim.stand(plate, light, rng)
         if self.finish is Finish.FIXED:
-            _fixings(plate, studio, [(-0.085, -0.4 + 0.15 * i) for i in range(24)], 0.004)
+            _fixings(plate, [(-0.085, -0.4 + 0.15 * i) for i in range(24)], 0.004)
             _lap(plate, studio, section, rng.uniform(0.45, 0.8), trim.colour)
         return Exposure(plate=plate, sharp_rows=(0.3, 1.0))
 
@@ -119,11 +122,13 @@ class Edge:
         plan.stand(plate)
         _wall(studio, plate, (0.0, 2.8), (0.0, -0.6))
         line = ((0.0, -0.5), (0.0, 2.8))
-        Trim(section=sweep.WALL_FILLET, line=line, colour=trim_colour(self.finish)).stand(plate, light, rng)
+        Trim(section=sweep.WALL_FILLET, line=line, colour=trim_colour(self.finish)).stand(
+            plate, light, rng
+        )
         if self.kind is EdgeKind.FLASHING:
             _flashings(plate, studio, line)
         elif self.finish is Finish.FIXED:
-            _fixings(plate, studio, [(-0.10, -0.4 + 0.15 * i) for i in range(24)], 0.004)
+            _fixings(plate, [(-0.10, -0.4 + 0.15 * i) for i in range(24)], 0.004)
         return Exposure(plate=plate, sharp_rows=(0.25, 1.0))
 
     def _internal(self, studio: Studio) -> Exposure:
@@ -133,14 +138,18 @@ class Edge:
         plate = studio.plate(camera)
         plan = Plan(-1.7, -1.7, 0.0, 0.0, TRIM_SCALE)
         floor(studio, plan, self.finish)
-        plan.shadow([[(-0.15, -2), (0, -2), (0, 0), (-2, 0), (-2, -0.15), (-0.15, -0.15)]], 0.03, 0.32)
+        plan.shadow(
+            [[(-0.15, -2), (0, -2), (0, 0), (-2, 0), (-2, -0.15), (-0.15, -0.15)]], 0.03, 0.32
+        )
         plan.lit(light)
         plan.stand(plate)
         _wall(studio, plate, (-1.8, 0.0), (0.0, 0.0))
         _wall(studio, plate, (0.0, 0.0), (0.0, -1.8))
         line = ((-1.8, 0.0), (0.0, 0.0), (0.0, -1.8))
         colour = trim_colour(self.finish)
-        Trim(section=sweep.WALL_FILLET, line=tuple(reversed(line)), colour=colour).stand(plate, light, rng)
+        Trim(section=sweep.WALL_FILLET, line=tuple(reversed(line)), colour=colour).stand(
+            plate, light, rng
+        )
         corner = ((-0.16, 0.0), (0.0, 0.0), (0.0, -0.16))
         cap = tuple((o - 0.003, z + 0.003) for o, z in sweep.WALL_FILLET)
         Trim(section=cap, line=tuple(reversed(corner)), colour=colour).stand(plate, light, rng)
@@ -157,7 +166,9 @@ class Edge:
         plan.stand(plate)
         line = ((-1.8, 0.0), (0.0, 0.0), (0.0, -1.8))
         colour = trim_colour(self.finish)
-        Trim(section=sweep.RAISED_EDGE, line=tuple(reversed(line)), colour=colour).stand(plate, light, rng)
+        Trim(section=sweep.RAISED_EDGE, line=tuple(reversed(line)), colour=colour).stand(
+            plate, light, rng
+        )
         corner = ((-0.15, 0.0), (0.0, 0.0), (0.0, -0.15))
         cap = tuple((o, z + 0.003) for o, z in sweep.RAISED_EDGE)
         Trim(section=cap, line=tuple(reversed(corner)), colour=colour).stand(plate, light, rng)
@@ -177,16 +188,18 @@ def _wall(studio: Studio, plate: Plate, start: Point, end: Point) -> None:
 def _fascia(studio: Studio, plate: Plate, start: Point, end: Point) -> None:
     """Hang a timber fascia below a free edge."""
     wood = boards.timber(studio.rng, (900, 90), (196, 160, 112))
-    plate.lay(
-        wood, (*start, 0.0), (end[0] - start[0], end[1] - start[1], 0.0), (0.0, 0.0, -0.2)
-    )
+    plate.lay(wood, (*start, 0.0), (end[0] - start[0], end[1] - start[1], 0.0), (0.0, 0.0, -0.2))
 
 
-def _fixings(plate: Plate, studio: Studio, places: list[Point], up: float) -> None:
+def _fixings(plate: Plate, places: list[Point], up: float) -> None:
     """Set nail heads along a flange."""
     with plate.solids() as layer:
         for x, y in places:
-            for reach, colour in ((0.0062, (84, 84, 82)), (0.0046, (176, 178, 178)), (0.002, (232, 232, 230))):
+            for reach, colour in (
+                (0.0062, (84, 84, 82)),
+                (0.0046, (176, 178, 178)),
+                (0.002, (232, 232, 230)),
+            ):
                 turn = [(cos(pi * i / 7), sin(pi * i / 7)) for i in range(14)]
                 layer.face([(x + a * reach, y + b * reach, up) for a, b in turn], colour)
 
@@ -194,11 +207,14 @@ def _fixings(plate: Plate, studio: Studio, places: list[Point], up: float) -> No
 def _lap(plate: Plate, studio: Studio, section: sweep.Section, y: float, colour: Colour) -> None:
     """Lap the next length of trim over this one: its end shows as a step."""
     over = tuple((outward, up + 0.003) for outward, up in section)
-    Trim(section=over, line=((0.0, y), (0.0, 2.8)), colour=colour).stand(plate, studio.light, studio.rng)
+    Trim(section=over, line=((0.0, y), (0.0, 2.8)), colour=colour).stand(
+        plate, studio.light, studio.rng
+    )
     with plate.solids() as layer:
-        for (a, up_a), (b, up_b) in zip(section, section[1:], strict=False):
+        for (a, up_a), (b, up_b) in itertools.pairwise(section):
             layer.face(
-                [(a, y, up_a), (b, y, up_b), (b, y, up_b + 0.004), (a, y, up_a + 0.004)], (62, 64, 64)
+                [(a, y, up_a), (b, y, up_b), (b, y, up_b + 0.004), (a, y, up_a + 0.004)],
+                (62, 64, 64),
             )
 
 
@@ -210,58 +226,23 @@ def _flashings(plate: Plate, studio: Studio, line: tuple[Point, Point]) -> None:
         y -= 1.0 if not first else rng.uniform(0.5, 1.0)
         first = False
         ends.append(max(y, line[0][1]))
-    for index, (far, near) in enumerate(zip(ends, ends[1:], strict=False)):
+    for index, (far, near) in enumerate(itertools.pairwise(ends)):
         lift = 0.0015 * (index % 2)
         section = tuple((o - lift, z + lift) for o, z in sweep.FLASHING)
         Trim(
-            section=section, line=((0.0, near), (0.0, far + 0.1)), colour=sweep.LEAD_GREY, shine=0.35
+            section=section,
+            line=((0.0, near), (0.0, far + 0.1)),
+            colour=sweep.LEAD_GREY,
+            shine=0.35,
         ).stand(plate, studio.light, rng)
         with plate.solids() as layer:
-            for (a, za), (b, zb) in zip(section, section[1:], strict=False):
-                layer.face([(a, near, za), (b, near, zb), (b - 0.003, near, zb + 0.003), (a - 0.003, near, za + 0.003)], (44, 47, 52))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrimOverlap:
-    """A trim about to be lapped over the next: beads of adhesive, a tape along the lap.
-
-    Attributes:
-        overlap_mm: the lap that the tape shows, 20 to 150.
-        beads: beads of adhesive under the lap, 1 to 4.
-    """
-
-    overlap_mm: int = 60
-    beads: int = 2
-
-    def expose(self, studio: Studio) -> Exposure:
-        """Return the drawn plate."""
-        rng, light = studio.rng, studio.light
-        camera = studio.over(0.52, 56.0, (0.02, 0.02, 0.0))
-        plan = studio.plan_under(camera, 1600)
-        boards.board_over(plan, rng, plan.left_m - 1, plan.near_m - 0.1, (6.0, 0.6))
-        boards.board_over(plan, rng, plan.left_m - 1, plan.near_m + 0.5, (6.0, 1.6))
-        lap = self.overlap_mm / 1000
-        plan.shadow([[(-1, -0.012), (1, -0.012), (1, 0.1), (-1, 0.1)]], 0.006, 0.4)
-        plan.lit(light)
-        plate = studio.plate_above_garden(camera)
-        plan.stand(plate)
-        section = sweep.RAISED_EDGE
-        Trim(section=section, line=((0.9, 0.13), (-0.9, 0.13))).stand(plate, light, rng)
-        self._glue(plate, studio, lap)
-        upper = tuple((o, z + 0.0045) for o, z in section)
-        Trim(section=upper, line=((0.9, 0.13), (0.0, 0.13)), colour=(158, 161, 163)).stand(plate, light, rng)
-        tape = Tape(hook_m=(-lap, -0.034), heading_deg=0.0, length_mm=260, height_m=0.004)
-        tape.stand(plate, light)
-        return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
-
-    def _glue(self, plate: Plate, studio: Studio, lap: float) -> None:
-        """Lay the beads across the flange, the last of them just squeezed out by the upper trim."""
-        rng = studio.rng
-        with plate.solids() as layer:
-            for bead in range(self.beads):
-                x = -lap + lap * (bead + 0.6) / (self.beads + 0.35)
-                path = [
-                    (x + 0.0035 * sin(i * 0.45 + bead) + rng.uniform(-0.0008, 0.0008), 0.002 + i * 0.0019, 0.006)
-                    for i in range(34)
-                ]
-                layer.bead(path, 0.0046, ((26, 26, 27), (44, 44, 46), (70, 71, 73), (150, 152, 154)))
+            for (a, za), (b, zb) in itertools.pairwise(section):
+                layer.face(
+                    [
+                        (a, near, za),
+                        (b, near, zb),
+                        (b - 0.003, near, zb + 0.003),
+                        (a - 0.003, near, za + 0.003),
+                    ],
+                    (44, 47, 52),
+                )
