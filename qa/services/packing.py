@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Callable, Mapping
 from enum import StrEnum
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from qa import __version__
@@ -27,6 +28,9 @@ class PackKind(StrEnum):
     HANDOVER = "handover"
     WARRANTY = "warranty"
 
+
+_RENDERING_STEPS = 3
+"""Laying out, drawing, writing."""
 
 _MAKERS: Mapping[PackKind, Callable[[PackSource], Document]] = {
     PackKind.HANDOVER: handover_pack,
@@ -88,7 +92,12 @@ def write_pack(
     kind: PackKind, source: PackSource, out: Path, *, progress: Progress | None = None
 ) -> None:
     """Renders one pack and writes it; as `make_pack`."""
-    told = None if progress is None else partial(progress, f"setting the {kind} pack")
+    steps = count(1)
+
+    def told(step: str) -> None:
+        if progress is not None:
+            progress(f"{kind} pack, {step}", next(steps), _RENDERING_STEPS)
+
     _write(out, render_pdf(_MAKERS[kind](source), progress=told))
 
 
