@@ -15,10 +15,12 @@ def say(text: str) -> None:
     try:
         click.echo(text, nl=False)
     except BrokenPipeError:
-        raise
+        close_output()  # whoever read it has seen enough
     except OSError as error:
         close_output()
-        sentence = f"The answer cannot be written: {error.strerror}; make room, or send it on."
+        sentence = (
+            f"The answer cannot be written: {error.strerror}; make room, or send it elsewhere."
+        )
         raise UsageError(sentence) from error
 
 

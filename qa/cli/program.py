@@ -12,7 +12,6 @@ from pathlib import Path
 import click
 
 from qa import __version__
-from qa.cli.answering import close_output
 from qa.cli.assess import assess
 from qa.cli.demo import demo
 from qa.cli.pack import pack
@@ -47,6 +46,4 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except click.Abort:
         click.echo("Stopped; nothing half-written is left.", err=True)
         return 130
-    except BrokenPipeError:
-        close_output()  # whoever read it has seen enough
     return 0
