@@ -15,6 +15,9 @@ from qa.photos.drawn.bounds import require
 from qa.photos.drawn.light import Light
 
 MARK = "DRAWN FOR THE DEMONSTRATION JOB  ·  not a photograph"
+DESCRIPTION = "Drawn for the demonstration job, not a photograph"
+"""The mark for EXIF, which is ASCII."""
+
 MAKE = "drawn"
 MODEL = "laidtrue demo"
 STRIP_PX = 34
@@ -113,7 +116,7 @@ def exif_of(taken_at: datetime, size: noise.Size, place: Place | None, iso: int)
     offset = f"{offset[:3]}:{offset[3:5]}"
     base, detail = ExifTags.Base, exif.get_ifd(ExifTags.IFD.Exif)
     exif[base.Make], exif[base.Model], exif[base.Orientation] = MAKE, MODEL, 1
-    exif[base.DateTime], exif[base.ImageDescription] = stamp, MARK
+    exif[base.DateTime], exif[base.ImageDescription] = stamp, DESCRIPTION
     detail[base.ExifVersion] = b"0232"
     detail[base.DateTimeOriginal] = detail[base.DateTimeDigitized] = stamp
     detail[base.OffsetTime] = detail[base.OffsetTimeOriginal] = offset

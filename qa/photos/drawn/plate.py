@@ -207,16 +207,13 @@ def _halvings(back: Matrix, column: float, row: float) -> int:
 
 
 class Solids:
-    """Polygons in site metres, drawn at twice the plate's resolution."""
+    """Polygons in site metres, drawn at twice the plate's resolution when the layer settles."""
 
     FINE = 2
 
     def __init__(self, camera: Camera) -> None:
         self.camera = camera
-        self.image = Image.new(
-            "RGBA", (camera.width_px * self.FINE, camera.height_px * self.FINE), (0, 0, 0, 0)
-        )
-        self.draw = ImageDraw.Draw(self.image)
+        self._shapes: list[tuple[list[Point], Colour, bool]] = []
 
     def face(self, points: Sequence[Vector], colour: Colour) -> None:
         """Draw one flat face."""
@@ -226,8 +223,7 @@ class Solids:
 
     def spot(self, points: Sequence[Point], colour: Colour) -> None:
         """Draw a polygon whose points are pixels of the plate."""
-        fine = [(x * self.FINE, y * self.FINE) for x, y in points]
-        self.draw.polygon(fine, fill=(*colour, 255))
+        self._shapes.append((list(points), colour, False))
 
     def tube(self, start: Vector, end: Vector, radius_m: float, colours: Sequence[Colour]) -> None:
         """Draw a round bar, one long stripe for each of `colours` from one side to the other."""
@@ -239,18 +235,17 @@ class Solids:
         if side[0] < 0 or (side[0] == 0 and side[1] < 0):
             side = (-side[0], -side[1])
         reach_a, reach_b = (radius_m * self.camera.focal_px / p[2] for p in (a, b))
-        count = len(colours)
+
+        def at(place: Vector, reach: float) -> Point:
+            return (place[0] + side[0] * reach, place[1] + side[1] * reach)
+
         for index, colour in enumerate(colours):
-            low, high = index / count * 2 - 1, (index + 1) / count * 2 - 1
-            self.spot(
-                [
-                    (a[0] + side[0] * reach_a * low, a[1] + side[1] * reach_a * low),
-                    (a[0] + side[0] * reach_a * high, a[1] + side[1] * reach_a * high),
-                    (b[0] + side[0] * reach_b * high, b[1] + side[1] * reach_b * high),
-                    (b[0] + side[0] * reach_b * low, b[1] + side[1] * reach_b * low),
-                ],
-                colour,
-            )
+            low, high = (2 * (index + i) / len(colours) - 1 for i in (0, 1))
+            corners = [
+                at(a, reach_a * low), at(a, reach_a * high),
+                at(b, reach_b * high), at(b, reach_b * low),
+            ]  # fmt: skip
+            self.spot(corners, colour)
 
     def bead(self, path: Sequence[Vector], radius_m: float, colours: Sequence[Colour]) -> None:
         """Draw a soft rope along a path, from its dark outside to the light along its top."""
@@ -258,22 +253,25 @@ class Solids:
             share = 1 - index / len(colours)
             shift = (1 - share) * radius_m * 0.55
             for point in path:
-                column, row, depth = self.camera.seen(add(point, (-shift, shift, shift)))
-                reach = radius_m * share * self.camera.focal_px / depth * self.FINE
-                x, y = column * self.FINE, row * self.FINE
-                self.draw.ellipse((x - reach, y - reach, x + reach, y + reach), fill=(*colour, 255))
+                x, y, depth = self.camera.seen(add(point, (-shift, shift, shift)))
+                reach = radius_m * share * self.camera.focal_px / depth
+                box = [(x - reach, y - reach), (x + reach, y + reach)]
+                self._shapes.append((box, colour, True))
 
     def settle(self, image: Image.Image) -> None:
         """Set the layer on the plate."""
-        box = self.image.getbbox()
-        if box is None:
+        points = [point for shape, _, _ in self._shapes for point in shape]
+        if not points:
             return
-        left, top = box[0] // self.FINE * self.FINE, box[1] // self.FINE * self.FINE
-        right = min(self.image.width, -(-box[2] // self.FINE) * self.FINE)
-        bottom = min(self.image.height, -(-box[3] // self.FINE) * self.FINE)
-        small = self.image.crop((left, top, right, bottom)).convert("RGBa").reduce(self.FINE)
-        image.paste(
-            small.convert("RGBA").convert("RGB"),
-            (left // self.FINE, top // self.FINE),
-            small.getchannel("a"),
-        )
+        left, top = (max(0, int(min(p[i] for p in points)) - 1) for i in (0, 1))
+        right, bottom = (min(image.size[i], int(max(p[i] for p in points)) + 2) for i in (0, 1))
+        if right <= left or bottom <= top:
+            return
+        fine = self.FINE
+        layer = Image.new("RGBA", ((right - left) * fine, (bottom - top) * fine), (0, 0, 0, 0))
+        pen = ImageDraw.Draw(layer)
+        for shape, colour, is_round in self._shapes:
+            moved = [((x - left) * fine, (y - top) * fine) for x, y in shape]
+            (pen.ellipse if is_round else pen.polygon)(moved, fill=(*colour, 255))
+        small = layer.convert("RGBa").reduce(fine)
+        image.paste(small.convert("RGBA").convert("RGB"), (left, top), small.getchannel("a"))
