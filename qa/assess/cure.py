@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 
@@ -67,6 +68,11 @@ def _judge_interval(
     yield finding(
         frame,
         INTERVAL,
+        check=replace(
+            frame.specification.checks[INTERVAL],
+            quantity="clock hours from the last laminate mix to the first topcoat mix",
+            plain="The time between the laminate and the topcoat, by the clock,",
+        ),
         stage=Stage.TOPCOAT,
         area=area,
         subject=CLOCK,

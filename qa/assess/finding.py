@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
+from qa.assess.wording import Telling, exact_sentence, plain_sentence
 from qa.specification.model import Basis
-from qa.trade.conformity import Verdict
+from qa.trade.conformity import Limits, Verdict
 from qa.trade.vocabulary import Stage
 
 
@@ -34,41 +34,78 @@ class Finding:
     """One judged fact.
 
     Attributes:
-        check: the check's key: "mix.dose".
         stage: the stage of the entry that was judged.
         area, bay: where, or None.
         subject: what was judged where there are several: a mix's, lot's or edge's key, or an
             entry's id; None where there is only one.
         value: what was found, in `unit`; None for an observation or where nothing was recorded.
         expanded_uncertainty: of the value, k = 2, in `unit`, or None where it is not known.
-        lower, upper: the limits that applied, in `unit`; None where there is none.
+        limits: the limits that applied, in `unit`.
         put_right: outside, then reworked and checked again.
         conceded: outside, and accepted in writing by a supervisor.
         entries: ids of the entries that it rests on.
         photos: files of the photos that show it.
-        plain: one sentence for the homeowner.
-        exact: one sentence for the expert.
+        telling: what its sentences are made from besides.
     """
 
-    check: str
     stage: Stage
     area: str | None
     bay: str | None
     subject: str | None
     value: float | None
-    unit: str | None
     expanded_uncertainty: float | None
-    lower: float | None
-    upper: float | None
+    limits: Limits
     verdict: Verdict
     put_right: bool = False
     conceded: bool = False
-    basis: Basis
-    source: str
     entries: tuple[str, ...]
     photos: tuple[str, ...]
-    plain: str
-    exact: str
+    telling: Telling = field(repr=False)
+
+    @property
+    def check(self) -> str:
+        """The check's key: "mix.dose"."""
+        return self.telling.check.key
+
+    @property
+    def unit(self) -> str | None:
+        """The unit of value and limits, or None for an observation."""
+        return self.telling.check.unit
+
+    @property
+    def lower(self) -> float | None:
+        """The least accepted value, or None."""
+        return self.limits.lower
+
+    @property
+    def upper(self) -> float | None:
+        """The greatest accepted value, or None."""
+        return self.limits.upper
+
+    @property
+    def basis(self) -> Basis:
+        """Where the limits that applied come from."""
+        return self.telling.sourced.basis
+
+    @property
+    def source(self) -> str:
+        """The sentence that names their source."""
+        return self.telling.sourced.source
+
+    @property
+    def plain(self) -> str:
+        """One sentence for the homeowner; a second one says what was done."""
+        told = plain_sentence(self.telling, self.value, self.limits, self.verdict)
+        if self.put_right:
+            return f"{told} It was put right and checked again."
+        return f"{told} The supervisor accepted it in writing." if self.conceded else told
+
+    @property
+    def exact(self) -> str:
+        """One sentence for the expert, and the remarks that belong to it."""
+        return exact_sentence(
+            self.telling, self.value, self.expanded_uncertainty, self.limits, self.verdict
+        )
 
     @property
     def is_open(self) -> bool:
@@ -144,7 +181,28 @@ def _json_lines(values: list[Any]) -> str:
     return "[\n  " + ",\n  ".join(map(_json, values)) + "]" if values else "[]"
 
 
-_FIELDS = tuple(field.name for field in dataclasses.fields(Finding))
+_FIELDS = (
+    "check",
+    "stage",
+    "area",
+    "bay",
+    "subject",
+    "value",
+    "unit",
+    "expanded_uncertainty",
+    "lower",
+    "upper",
+    "verdict",
+    "put_right",
+    "conceded",
+    "basis",
+    "source",
+    "entries",
+    "photos",
+    "plain",
+    "exact",
+)
+"""The fields of a finding in the open format, in its order."""
 
 
 def _finding_json(finding: Finding) -> Mapping[str, Any]:

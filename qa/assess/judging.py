@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from operator import attrgetter
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
-from qa.assess.wording import exact_sentence, plain_sentence
+from qa.assess.wording import Telling
 from qa.record.job import Recorded
 from qa.record.schema import Body
 from qa.specification.model import Check, Sourced
@@ -20,6 +21,7 @@ def finding(
     frame: Frame,
     key: str,
     *,
+    check: Check | None = None,
     stage: Stage,
     area: str | None = None,
     bay: str | None = None,
@@ -39,6 +41,7 @@ def finding(
     Args:
         frame: the job laid out for judging.
         key: the check's key.
+        check: the check itself where its words differ from the specification's.
         stage: the stage of the entry that is judged.
         area: the area's key, or None.
         bay: the bay's key, or None.
@@ -54,35 +57,33 @@ def finding(
         reason: why the check does not apply.
         remark: what the expert should know beside, a sentence or more.
     """
-    check = frame.specification.checks[key]
+    check = frame.specification.checks[key] if check is None else check
     limits = check.limits if limits is None else limits
-    sourced = check if sourced is None else sourced
     if verdict is None:
         verdict = _verdict(frame, value, answer, limits, expanded_uncertainty)
-    told = f"Reason: {reason} {remark}".strip() if reason else remark
-    exact = exact_sentence(
-        check, sourced, value, limits, expanded_uncertainty, verdict, answer, remark=told
-    )
-    name = frame.area_name(area) if len(frame.areas) > 1 else None
     return Finding(
-        check=key,
         stage=stage,
         area=area,
         bay=bay,
         subject=subject,
         value=value,
-        unit=check.unit,
         expanded_uncertainty=expanded_uncertainty,
-        lower=limits.lower,
-        upper=limits.upper,
+        limits=limits,
         verdict=verdict,
-        basis=sourced.basis,
-        source=sourced.source,
-        entries=tuple(recorded.id for recorded in on),
+        entries=tuple(map(_ID, on)),
         photos=_photos(frame, check, area, bay, subject),
-        plain=plain_sentence(check, value, limits, verdict, reason, area_name=name),
-        exact=exact,
+        telling=Telling(
+            check=check,
+            sourced=check if sourced is None else sourced,
+            answer=answer,
+            reason=reason,
+            remark=remark,
+            area_name=frame.area_name(area) if len(frame.areas) > 1 else None,
+        ),
     )
+
+
+_ID = attrgetter("entry.id")
 
 
 def _verdict(

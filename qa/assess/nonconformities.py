@@ -106,18 +106,16 @@ def resolve(job: Job, findings: Iterable[Finding]) -> Iterator[Finding]:
     known = cases(job)
     seen_at = {entry.id: entry.at for entry in job.entries if entry.kind is not Kind.PHOTO}
     for found in findings:
-        if found.verdict is not Verdict.OUTSIDE or found.put_right:
-            yield _told(found)
+        if found.verdict is not Verdict.OUTSIDE or found.put_right or not known:
+            yield found
             continue
         states = {
             case.state for case in known if case.covers(found) and _later(case, found, seen_at)
         }
-        yield _told(
-            replace(
-                found,
-                put_right=NonconformityState.PUT_RIGHT in states,
-                conceded=NonconformityState.CONCEDED in states,
-            )
+        yield replace(
+            found,
+            put_right=NonconformityState.PUT_RIGHT in states,
+            conceded=NonconformityState.CONCEDED in states,
         )
 
 
@@ -130,15 +128,6 @@ def _later(case: Case, found: Finding, seen_at: dict[str, datetime]) -> bool:
         return False
     decided_at = case.disposition.at
     return all(seen_at[entry] <= decided_at for entry in found.entries if entry in seen_at)
-
-
-def _told(found: Finding) -> Finding:
-    """The finding with the homeowner's sentence completed by what was done."""
-    if found.put_right:
-        return replace(found, plain=f"{found.plain} It was put right and checked again.")
-    if found.conceded:
-        return replace(found, plain=f"{found.plain} The supervisor accepted it in writing.")
-    return found
 
 
 def judge_nonconformities(frame: Frame) -> Iterator[Finding]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 from qa.specification.model import Check, Sourced
@@ -15,6 +16,32 @@ VERDICT_WORDS = {
     Verdict.NOT_RECORDED: "not recorded",
     Verdict.NOT_APPLICABLE: "not applicable",
 }
+
+
+_NONE = "none at all"
+_WHOLE_FROM = 1000
+"""From here on, a number is told to the whole unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """What a finding's sentences are made from besides its value, limits and verdict.
+
+    Attributes:
+        check: what was judged.
+        sourced: the basis and source of the limits that applied.
+        answer: whether the answer to an observation was the good one, or None.
+        reason: why the check does not apply, or None.
+        remark: what the expert should know beside, a sentence or more.
+        area_name: the area's name where the job has several, or None.
+    """
+
+    check: Check
+    sourced: Sourced
+    answer: bool | None = None
+    reason: str | None = None
+    remark: str = ""
+    area_name: str | None = None
 
 
 @lru_cache(maxsize=1024)
@@ -32,39 +59,30 @@ def limits_text(limits: Limits, unit: str | None) -> str:
     if lower is not None:
         return f"at least {quantity_text(lower, unit)}"
     if upper == 0:
-        return "none at all"
+        return _NONE
     return f"at most {quantity_text(upper, unit)}" if upper is not None else ""
 
 
-def plain_sentence(
-    check: Check,
-    value: float | None,
-    limits: Limits,
-    verdict: Verdict,
-    reason: str | None,
-    *,
-    area_name: str | None,
-) -> str:
-    """The homeowner's sentence.
+def plain_sentence(telling: Telling, value: float | None, limits: Limits, verdict: Verdict) -> str:
+    """The homeowner's sentence, with the area's name before it where the job has several.
 
     Args:
-        check: what was judged.
+        telling: what was judged and what is known of it besides.
         value: what was measured, in the check's unit, or None.
         limits: the limits that applied.
         verdict: the verdict.
-        reason: why the check does not apply, or None.
-        area_name: the area's name where the job has several, or None.
     """
-    where = f"{area_name}: " if area_name else ""
+    check = telling.check
     if verdict is Verdict.NOT_APPLICABLE:
-        told = f"{check.plain}: this does not apply here ({(reason or '').rstrip('.')})."
+        reason = (telling.reason or "").rstrip(".")
+        told = f"{check.plain}: this does not apply here ({reason})."
     elif verdict is Verdict.NOT_RECORDED:
         told = f"{check.plain} was not recorded."
     elif value is None:
         told = _plain_answer(check, verdict)
     else:
         told = _plain_value(check, value, limits, verdict)
-    return where + told
+    return f"{telling.area_name}: {told}" if telling.area_name else told
 
 
 def _plain_answer(check: Check, verdict: Verdict) -> str:
@@ -74,36 +92,51 @@ def _plain_answer(check: Check, verdict: Verdict) -> str:
 
 def _plain_value(check: Check, value: float, limits: Limits, verdict: Verdict) -> str:
     asked = limits_text(limits, check.unit)
-    found = f"{check.plain} was {quantity_text(value, check.unit)}"
+    found = rounded_text(value, limits, check.unit)
+    answer = check.plain_good if verdict is Verdict.WITHIN else check.plain_bad
+    if answer is not None:
+        return f"{answer.rstrip('.')} ({found}; asked for: {asked})."
+    told = f"{check.plain} was {found}"
     if not asked:
-        return f"{found}, {VERDICT_WORDS[verdict]}."
+        return f"{told}, {VERDICT_WORDS[verdict]}."
     if verdict is Verdict.WITHIN:
-        return f"{found}, as it should be ({asked})."
+        return f"{told}, as it should be ({asked})."
     if verdict is Verdict.UNDECIDED:
-        return f"{found}, too close to the limit to say ({asked})."
-    return f"{found}; " + (
-        "there should be none." if limits.upper == 0 else f"it should be {asked}."
-    )
+        return f"{told}, too close to the limit to say ({asked})."
+    return f"{told}; " + ("there should be none." if asked == _NONE else f"it should be {asked}.")
+
+
+def rounded_text(value: float, limits: Limits, unit: str | None) -> str:
+    """A value to three digits, or as many more as it takes to keep its side of a limit.
+
+    >>> rounded_text(18.004, Limits(upper=18), "%")
+    '18.004 %'
+    >>> rounded_text(14.2386, Limits(upper=18), "%")
+    '14.2 %'
+    """
+    whole = float(f"{value:.3g}") if abs(value) < _WHOLE_FROM else float(f"{value:.0f}")
+    for limit in (limits.lower, limits.upper):
+        if limit is not None and value != limit and (whole - limit) * (value - limit) <= 0:
+            return quantity_text(value, unit, 6)
+    return quantity_text(whole, unit)
 
 
 def exact_sentence(
-    check: Check,
-    sourced: Sourced,
+    telling: Telling,
     value: float | None,
-    limits: Limits,
     expanded_uncertainty: float | None,
+    limits: Limits,
     verdict: Verdict,
-    answer: bool | None,
-    *,
-    remark: str,
 ) -> str:
     """The expert's sentence: quantity, value, limits with basis and source, verdict, remark."""
-    found = _found(check, value, expanded_uncertainty, answer, verdict)
+    check = telling.check
+    found = _found(check, value, expanded_uncertainty, telling.answer, verdict)
     asked = limits_text(limits, check.unit) or _asked_answer(check)
-    basis = _basis(sourced)
+    basis = _basis(telling.sourced)
     judged = f"limit {asked} ({basis})" if asked else f"({basis})"
-    sentence = f"{check.quantity}: {found}; {judged}; {VERDICT_WORDS[verdict]}."
-    return f"{sentence} {remark}".rstrip()
+    reason = f" Reason: {telling.reason}" if telling.reason else ""
+    remark = f" {telling.remark}" if telling.remark else ""
+    return f"{check.quantity}: {found}; {judged}; {VERDICT_WORDS[verdict]}.{reason}{remark}"
 
 
 @lru_cache(maxsize=1024)

@@ -3,30 +3,32 @@
 Strips run along x and step along y from the outline's lowest y; each is divided along x into equal
 bays, the same for every strip. A bay's key is `r<row>b<number>`, both from 1, so `r1b1` lies at the
 outline's lowest x and y. Keys keep the numbers of the grid, also where cells have no roof in them.
+Turned by an angle, all this holds in the frame in which strips run along x.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from bisect import insort
+from collections import deque
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
-from math import ceil
 
 from qa.errors import DomainError
+from qa.trade.clipping import Ring, cut_ring
 from qa.trade.domain import require_positive
-from qa.trade.outline import Bounds, RoofArea, ring_area_m2
-from qa.trade.segments import Point
+from qa.trade.outline import RoofArea, ring_area_m2
+from qa.trade.strips import StripFrame, strip_lines_m
 
 MOST_CELLS = 100_000
 """Largest grid that is laid out; a larger one is a slip of units. Project choice."""
 
 _ROUNDING = 1e-9
-"""Share of a strip, and area in m², that is rounding and not roof."""
+"""Area that is rounding and not roof, m²."""
 
 _KEY = re.compile(r"r([1-9][0-9]*)b([1-9][0-9]*)")
-
-_Ring = tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,11 +55,12 @@ class Bay:
         key: its key, such as "r1b1".
         row: number of the strip, from 1.
         number: number of the bay in its strip, from 1.
-        x_m: lowest x of its rectangle in plan, m.
-        y_m: lowest y of its rectangle in plan, m.
-        width_m: extent of the rectangle along x, m.
-        height_m: extent of the rectangle along y, m.
+        x_m: lowest x of its rectangle in the strips' frame, which at angle 0 is the plan, m.
+        y_m: lowest y of its rectangle in that frame, m.
+        width_m: extent of the rectangle along the strip, m.
+        height_m: extent of the rectangle across the strip, m.
         area_m2: roof inside the rectangle, openings deducted, on the slope, m².
+        corners_m: the rectangle's four corners in plan, anticlockwise from (x_m, y_m), m.
     """
 
     key: str
@@ -68,8 +71,10 @@ class Bay:
     width_m: float
     height_m: float
     area_m2: float
+    corners_m: Ring
 
 
+@lru_cache(maxsize=4096)
 def parse_bay_key(key: str) -> BayKey:
     """Return the row and number that a bay's key names.
 
@@ -89,13 +94,18 @@ def parse_bay_key(key: str) -> BayKey:
 
 
 def lay_out_bays(
-    roof: RoofArea, *, mat_width_m: float, mat_overlap_m: float, bay_length_m: float
+    roof: RoofArea,
+    *,
+    mat_width_m: float,
+    mat_overlap_m: float,
+    bay_length_m: float,
+    angle_deg: float = 0.0,
 ) -> tuple[Bay, ...]:
     """Return the bays of a roof area, strip by strip.
 
-    With H the outline's extent along y and L along x: the first strip is one mat wide, each
-    further one adds the mat's width less the overlap, so there are ceil((H - width) / (width -
-    overlap)) + 1 strips, the last one as narrow as what is left. Each is divided into
+    With H the outline's extent across the strips and L along them: the first strip is one mat
+    wide, each further one adds the mat's width less the overlap, so there are ceil((H - width) /
+    (width - overlap)) + 1 strips, the last one as narrow as what is left. Each is divided into
     max(1, round(L / bay length)) equal bays. Cells without roof are left out.
 
     Args:
@@ -103,6 +113,8 @@ def lay_out_bays(
         mat_width_m: width of the mat, m, above nought.
         mat_overlap_m: overlap of neighbouring strips, m, nought or more, below the width.
         bay_length_m: wanted length of a bay, m, above nought.
+        angle_deg: angle from x to the strips, degrees, -180 to 180; `strip_angle_deg` gives the
+            one along the longest edge.
 
     Returns:
         The bays, by row and number; their areas add up to the roof's net area.
@@ -118,84 +130,98 @@ def lay_out_bays(
     >>> bays = lay_out_bays(roof, mat_width_m=1.0, mat_overlap_m=0.05, bay_length_m=2.0)
     >>> [(bay.key, round(bay.area_m2, 3)) for bay in bays]
     [('r1b1', 2.0), ('r1b2', 2.0), ('r2b1', 1.9), ('r2b2', 1.9)]
+    >>> bays[3].corners_m
+    ((2.0, 1.0), (4, 1.0), (4, 1.95), (2.0, 1.95))
     """
-    require_positive("width of the mat, m", mat_width_m)
     require_positive("length of a bay, m", bay_length_m)
-    if not 0.0 <= mat_overlap_m < mat_width_m:
-        narrower = f"0 or more and below the mat's width of {mat_width_m:g}"
-        raise DomainError("overlap of the mat, m", mat_overlap_m, narrower)
-    bounds = roof.outline.bounds_m
-    step_m = mat_width_m - mat_overlap_m
-    rows = max(1, ceil((bounds.height_m - mat_width_m) / step_m - _ROUNDING) + 1)
+    frame = StripFrame.of(roof, angle_deg=angle_deg)
+    bounds = frame.bounds_m
+    ys = strip_lines_m(bounds, width_m=mat_width_m, overlap_m=mat_overlap_m)
     columns = max(1, round(bounds.length_m / bay_length_m))
-    if rows * columns > MOST_CELLS:
-        raise DomainError("number of bays", rows * columns, f"{MOST_CELLS:,} or fewer")
-    ys = _strip_lines(bounds, rows=rows, mat_width_m=mat_width_m, step_m=step_m)
+    if (len(ys) - 1) * columns > MOST_CELLS:
+        raise DomainError("number of bays", (len(ys) - 1) * columns, f"{MOST_CELLS:,} or fewer")
     xs = [bounds.low_x_m + bounds.length_m * column / columns for column in range(columns)]
-    return tuple(_bays(roof, xs=(*xs, bounds.high_x_m), ys=ys))
+    cells = _cells(frame.rings, xs=(*xs, bounds.high_x_m), ys=ys)
+    return tuple(
+        _bay(frame, cell, area_m2=cell.plan_m2 * roof.slope_factor)
+        for cell in cells
+        if cell.plan_m2 * roof.slope_factor > _ROUNDING
+    )
 
 
-def _strip_lines(
-    bounds: Bounds, *, rows: int, mat_width_m: float, step_m: float
-) -> tuple[float, ...]:
-    between = [bounds.low_y_m + mat_width_m + step_m * row for row in range(rows - 1)]
-    return (bounds.low_y_m, *between, bounds.high_y_m)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """One rectangle of the grid and the roof in it, in plan."""
+
+    row: int
+    number: int
+    low_x: float
+    low_y: float
+    high_x: float
+    high_y: float
+    plan_m2: float
 
 
-def _bays(roof: RoofArea, *, xs: tuple[float, ...], ys: tuple[float, ...]) -> Iterator[Bay]:
-    """Cut the rings into strips and the strips into cells, and keep the cells with roof."""
-    rest = (roof.outline.points_m, *(opening.points_m for opening in roof.openings))
-    factor = roof.slope_factor
+def _bay(frame: StripFrame, cell: _Cell, *, area_m2: float) -> Bay:
+    rectangle = (
+        (cell.low_x, cell.low_y),
+        (cell.high_x, cell.low_y),
+        (cell.high_x, cell.high_y),
+        (cell.low_x, cell.high_y),
+    )
+    return Bay(
+        key=str(BayKey(row=cell.row, number=cell.number)),
+        row=cell.row,
+        number=cell.number,
+        x_m=cell.low_x,
+        y_m=cell.low_y,
+        width_m=cell.high_x - cell.low_x,
+        height_m=cell.high_y - cell.low_y,
+        area_m2=area_m2,
+        corners_m=frame.in_plan(rectangle),
+    )
+
+
+def _cells(
+    rings: tuple[Ring, ...], *, xs: tuple[float, ...], ys: tuple[float, ...]
+) -> Iterator[_Cell]:
+    """Cut the rings into strips and the strips into cells."""
+    outline, openings = rings[0], _Openings(rings[1:], axis=1)
     for row, (low_y, high_y) in enumerate(pairwise(ys), start=1):
-        strip, rest = _cut(rest, axis=1, at_m=high_y)
+        strip, outline = cut_ring(outline, axis=1, at_m=high_y)
+        in_strip = _Openings(openings.below(high_y), axis=0)
         for number, (low_x, high_x) in enumerate(pairwise(xs), start=1):
-            cell, strip = _cut(strip, axis=0, at_m=high_x)
-            outer_m2, *openings_m2 = map(ring_area_m2, cell)
-            area_m2 = (outer_m2 - sum(openings_m2)) * factor
-            if area_m2 > _ROUNDING:
-                yield Bay(
-                    key=str(BayKey(row=row, number=number)),
-                    row=row,
-                    number=number,
-                    x_m=low_x,
-                    y_m=low_y,
-                    width_m=high_x - low_x,
-                    height_m=high_y - low_y,
-                    area_m2=area_m2,
-                )
+            cell, strip = cut_ring(strip, axis=0, at_m=high_x)
+            openings_m2 = sum(map(ring_area_m2, in_strip.below(high_x)))
+            yield _Cell(
+                row=row,
+                number=number,
+                low_x=low_x,
+                low_y=low_y,
+                high_x=high_x,
+                high_y=high_y,
+                plan_m2=ring_area_m2(cell) - openings_m2,
+            )
 
 
-def _cut(
-    rings: tuple[_Ring, ...], *, axis: int, at_m: float
-) -> tuple[tuple[_Ring, ...], tuple[_Ring, ...]]:
-    """Return what lies below and above a line across an axis, ring by ring."""
-    pieces = [_cut_ring(ring, axis=axis, at_m=at_m) for ring in rings]
-    return tuple(below for below, _ in pieces), tuple(above for _, above in pieces)
+class _Openings:
+    """Openings that a line sweeps over: only those that it has reached are looked at and cut."""
 
+    def __init__(self, rings: Iterable[Ring], *, axis: int) -> None:
+        self._axis = axis
+        starts = (
+            (min(point[axis] for point in ring), order, ring) for order, ring in enumerate(rings)
+        )
+        self._ahead = deque(sorted(starts))
+        self._reached: list[tuple[int, Ring]] = []
 
-def _cut_ring(ring: _Ring, *, axis: int, at_m: float) -> tuple[_Ring, _Ring]:
-    """Cut one ring; parts of a concave one stay joined along the line, where they add no area.
-
-    Source: Sutherland and Hodgman's clipping against one half-plane, done for both sides.
-    """
-    below: list[Point] = []
-    above: list[Point] = []
-    for index, point in enumerate(ring):
-        before = ring[index - 1]
-        side, side_before = point[axis] - at_m, before[axis] - at_m
-        if side * side_before < 0.0:
-            crossing = _on_line(before, point, axis=axis, at_m=at_m)
-            below.append(crossing)
-            above.append(crossing)
-        if side <= 0.0:
-            below.append(point)
-        if side >= 0.0:
-            above.append(point)
-    return tuple(below), tuple(above)
-
-
-def _on_line(start: Point, end: Point, *, axis: int, at_m: float) -> Point:
-    share = (at_m - start[axis]) / (end[axis] - start[axis])
-    if axis == 0:
-        return at_m, start[1] + share * (end[1] - start[1])
-    return start[0] + share * (end[0] - start[0]), at_m
+    def below(self, at_m: float) -> list[Ring]:
+        """Cut off and return what lies between the line's last place and this one."""
+        while self._ahead and self._ahead[0][0] < at_m:
+            _, order, ring = self._ahead.popleft()
+            insort(self._reached, (order, ring))  # in the order given, so that sums keep theirs
+        pieces = [
+            (order, cut_ring(ring, axis=self._axis, at_m=at_m)) for order, ring in self._reached
+        ]
+        self._reached = [(order, above) for order, (_, above) in pieces if above]
+        return [below for _, (below, _) in pieces if below]

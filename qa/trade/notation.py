@@ -43,10 +43,10 @@ def number_text(value: float, digits: int = 4) -> str:
 
 
 @lru_cache(maxsize=8192)
-def quantity_text(value: float, unit: str | None) -> str:
-    """A number with its unit.
+def quantity_text(value: float, unit: str | None, digits: int = 4) -> str:
+    """A number of at most `digits` significant digits with its unit.
 
     >>> quantity_text(24.0, "ml/kg")
     '24 ml/kg'
     """
-    return f"{number_text(value)} {unit_text(unit)}".rstrip()
+    return f"{number_text(value, digits)} {unit_text(unit)}".rstrip()
