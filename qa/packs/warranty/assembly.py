@@ -70,16 +70,10 @@ def _work(source: PackSource, citing: Citing) -> tuple[Chapter, ...]:
 
 def _evidence(source: PackSource, citing: Citing) -> tuple[Chapter, ...]:
     """The chapters on what the record is and rests on."""
-    pictures = photographs(source, citing)
     late_h = source.specification.checks[TIMELY].limits.upper
     return (
         _chapter("events", "What came between", events(source, citing), EVENT_SECTIONS),
-        _chapter(
-            "photographs",
-            "Photographs",
-            pictures,
-            tuple((stage.key, stage.title) for stage in pictures.stages),
-        ),
+        _chapter("photographs", "Photographs", photographs(source, citing)),
         _chapter("entries", "All entries", entries(source, citing)),
         _chapter(
             "basis",
@@ -89,6 +83,7 @@ def _evidence(source: PackSource, citing: Citing) -> tuple[Chapter, ...]:
                 ("basis-charts", "Charts"),
                 ("basis-checks", "Checks"),
                 ("basis-figures", "Figures"),
+                ("basis-sources", "Sources"),
             ),
         ),
         _chapter(

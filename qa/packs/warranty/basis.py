@@ -10,7 +10,7 @@ from qa.assess.wording import limits_text
 from qa.packs.drawing.edge_lines import EDGE_WORDS
 from qa.packs.source import PackSource
 from qa.packs.warranty.found import NOTHING
-from qa.specification.model import Check, Figure, Figures, SourcedChart, SourcedGelModel
+from qa.specification.model import Check, Figure, Figures, Sourced, SourcedChart, SourcedGelModel
 from qa.trade.catalyst import DoseRow
 from qa.trade.conformity import DecisionRule
 from qa.trade.gel_time import GelDomain
@@ -47,13 +47,15 @@ _RULES = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourcedRow:
-    """One limit or figure with its source, whole."""
+    """One limit or figure.
+
+    Attributes:
+        rests_on: its basis, and the number of its source in the list of sources.
+    """
 
     what: str
-    key: str
     asked: str
-    basis: str
-    source: str
+    rests_on: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,18 +90,25 @@ class GelTime:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpecificationUsed:
-    """What the chapter shows."""
+    """What the chapter shows.
+
+    Attributes:
+        sources: the sentences that name the sources, whole, in the order of their first use.
+    """
 
     facts: tuple[tuple[str, str], ...]
     checks: tuple[SourcedRow, ...]
     charts: tuple[ChartTable, ...]
     gel: GelTime
     figures: tuple[SourcedRow, ...]
+    sources: tuple[str, ...]
 
 
 def specification_used(source: PackSource) -> SpecificationUsed:
     """The specification that the job pins."""
-    used = source.specification
+    used, sources = source.specification, _Sources()
+    checks = tuple(_check_row(check, sources) for check in used.checks.values())
+    figures = tuple(_figure_rows(source, sources))
     return SpecificationUsed(
         facts=(
             ("Name and version", used.name),
@@ -108,24 +117,36 @@ def specification_used(source: PackSource) -> SpecificationUsed:
             ("Decision rule", _RULES[used.rule]),
             ("SHA-256 of its file", used.sha256),
         ),
-        checks=tuple(_check_row(check) for check in used.checks.values()),
+        checks=checks,
         charts=(
             _chart("Dose of catalyst in resin", used.resin_dose),
             _chart("Dose of catalyst in topcoat", used.topcoat_dose),
         ),
         gel=_gel(used.gel_time),
-        figures=tuple(_figure_rows(source)),
+        figures=figures,
+        sources=sources.sentences,
     )
 
 
-def _check_row(check: Check) -> SourcedRow:
-    return SourcedRow(
-        what=check.quantity,
-        key=check.key,
-        asked=_asked(check),
-        basis=check.basis,
-        source=check.source,
-    )
+class _Sources:
+    """Numbers the sentences that name sources, each once."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        return tuple(self._numbers)
+
+    def cite(self, sourced: Sourced) -> str:
+        """The basis with the number of the source: "published, 4"."""
+        number = self._numbers.setdefault(sourced.source, len(self._numbers) + 1)
+        return f"{sourced.basis}, {number}"
+
+
+def _check_row(check: Check, sources: _Sources) -> SourcedRow:
+    what = f"{check.quantity} ({check.key})"
+    return SourcedRow(what=what, asked=_asked(check), rests_on=sources.cite(check))
 
 
 def _asked(check: Check) -> str:
@@ -182,20 +203,15 @@ def _range_text(domain: GelDomain) -> str:
     )
 
 
-def _figure_rows(source: PackSource) -> Iterator[SourcedRow]:
+def _figure_rows(source: PackSource, sources: _Sources) -> Iterator[SourcedRow]:
     used = source.specification
     for field in dataclasses.fields(Figures):
         figure: Figure = getattr(used.figures, field.name)
-        yield _figure_row(_FIGURE_WORDS[field.name], field.name, figure)
+        yield _figure_row(_FIGURE_WORDS[field.name], figure, sources)
     for kind, figure in used.battens.items():
-        yield _figure_row(f"battens behind a {EDGE_WORDS[kind]}", f"battens {kind}", figure)
+        yield _figure_row(f"battens behind a {EDGE_WORDS[kind]}", figure, sources)
 
 
-def _figure_row(what: str, key: str, figure: Figure) -> SourcedRow:
-    return SourcedRow(
-        what=what,
-        key=key,
-        asked=quantity_text(figure.value, figure.unit),
-        basis=figure.basis,
-        source=figure.source,
-    )
+def _figure_row(what: str, figure: Figure, sources: _Sources) -> SourcedRow:
+    asked = quantity_text(figure.value, figure.unit)
+    return SourcedRow(what=what, asked=asked, rests_on=sources.cite(figure))

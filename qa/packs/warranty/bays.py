@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from qa.assess.finding import Finding
-from qa.assess.frame import LaidArea, grouped, when
+from qa.assess.frame import grouped, when
 from qa.packs.drawing.bay_marks import BayMark
 from qa.packs.drawing.bay_plan import BayPlan, BayPlanArea, MarkedBay, draw_bay_plan
 from qa.packs.source import PackSource
@@ -23,6 +23,9 @@ from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
 
 _PLAN_MM = 150.0
+
+ByBay = Mapping[tuple[str | None, str | None], Sequence[Finding]]
+"""The findings of each bay, by area and bay."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,23 +54,25 @@ class ExaminationRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BayArea:
-    """The bays of one area.
-
-    Attributes:
-        undecided: the bays with a value that is too close to a limit to say.
-    """
+    """The examinations of one area, in order of time."""
 
     key: str
     name: str
-    plan: Markup
-    undecided: str
+    count: int
     rows: tuple[ExaminationRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bays:
-    """What the chapter shows."""
+    """What the chapter shows.
 
+    Attributes:
+        plan: the bays of all areas at one scale.
+        undecided: the bays with a value that is too close to a limit to say.
+    """
+
+    plan: Markup
+    undecided: tuple[str, ...]
     areas: tuple[BayArea, ...]
 
 
@@ -75,37 +80,46 @@ def bays(source: PackSource, citing: Citing) -> Bays:
     """The bays of every area."""
     sets = sets_of(source.assessment.findings, Family.BAY)
     looked = grouped(sorted(source.job.examinations, key=when), lambda e: e.body.area)
-    return Bays(
-        areas=tuple(
-            _area(source, key, area, tuple(_rows(citing, looked.get(key, []), sets)))
-            for key, area in source.frame.areas.items()
-        )
-    )
-
-
-def _area(
-    source: PackSource, key: str, area: LaidArea, rows: tuple[ExaminationRow, ...]
-) -> BayArea:
     laminate = source.assessment.of_stage(Stage.LAMINATE)
-    of_bay = grouped((f for f in laminate if f.area == key and f.bay), lambda f: f.bay)
-    examined = {e.body.bay for e in source.job.examinations if e.body.area == key}
-    marked = tuple(
-        MarkedBay(bay=bay, mark=bay_mark(of_bay.get(name, ()), is_examined=name in examined))
-        for name, bay in area.bays.items()
+    of_bay = grouped((f for f in laminate if f.bay), lambda found: (found.area, found.bay))
+    return Bays(
+        plan=_plan(source, of_bay),
+        undecided=tuple(_undecided(source, of_bay)),
+        areas=tuple(
+            BayArea(
+                key=f"bays-{key}",
+                name=area.body.name,
+                count=len(area.bays),
+                rows=tuple(_rows(citing, looked.get(key, []), sets)),
+            )
+            for key, area in source.frame.areas.items()
+        ),
     )
-    undecided = (
-        str(bay)
-        for bay, findings in of_bay.items()
-        if any(found.verdict is Verdict.UNDECIDED for found in findings)
+
+
+def _plan(source: PackSource, of_bay: ByBay) -> Markup:
+    examined = {(e.body.area, e.body.bay) for e in source.job.examinations}
+    areas = tuple(
+        BayPlanArea(
+            name=area.body.name,
+            roof=area.roof,
+            bays=tuple(
+                MarkedBay(
+                    bay=bay,
+                    mark=bay_mark(of_bay.get((key, name), ()), is_examined=(key, name) in examined),
+                )
+                for name, bay in area.bays.items()
+            ),
+        )
+        for key, area in source.frame.areas.items()
     )
-    plan = BayPlanArea(name=area.body.name, roof=area.roof, bays=marked)
-    return BayArea(
-        key=f"bays-{key}",
-        name=area.body.name,
-        plan=draw_bay_plan(BayPlan(areas=(plan,), height_mm=_PLAN_MM)),
-        undecided=", ".join(undecided),
-        rows=rows,
-    )
+    return draw_bay_plan(BayPlan(areas=areas, height_mm=_PLAN_MM))
+
+
+def _undecided(source: PackSource, of_bay: ByBay) -> Iterator[str]:
+    for (area, bay), findings in of_bay.items():
+        if any(found.verdict is Verdict.UNDECIDED for found in findings):
+            yield f"{source.frame.area_name(area)} {bay}"
 
 
 def bay_mark(findings: Sequence[Finding], *, is_examined: bool) -> BayMark:

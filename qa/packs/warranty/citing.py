@@ -67,12 +67,20 @@ class Citing:
 
     def time(self, when: datetime) -> str:
         """Date and time of day on the site: "12 May 08:50"."""
-        return f"{self.day(when)} {when.astimezone(self._zone):%H:%M}"
+        return f"{self.day(when)} {self.clock(when)}"
 
     def day(self, when: datetime) -> str:
         """The day on the site: "12 May", with the year where the record spans several."""
         local = when.astimezone(self._zone)
         return f"{local.day} {local:%b}" + (f" {local.year}" if len(self.years) > 1 else "")
+
+    def exact_time(self, when: datetime) -> str:
+        """Date and time on the site to the second, figures only: "2026-05-12 08:50:00"."""
+        return f"{when.astimezone(self._zone):%Y-%m-%d %H:%M:%S}"
+
+    def clock(self, when: datetime) -> str:
+        """The time of day on the site: "08:50"."""
+        return f"{when.astimezone(self._zone):%H:%M}"
 
     def numbers(self, identifiers: Iterable[str]) -> str:
         """The numbers of several entries: "12, 14"."""

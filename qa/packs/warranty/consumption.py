@@ -26,6 +26,7 @@ from qa.packs.drawing.consumption_chart import (
 )
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart, said
+from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.found import NOTHING
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
@@ -142,7 +143,7 @@ def _of(source: PackSource, check: str, area: str) -> Sequence[Finding]:
 
 
 def _group_text(group: BayGroup) -> str:
-    return f"{', '.join(group.bays)} ({group.subject.replace('+', ', ')})"
+    return f"{bay_runs(group.bays)} ({group.subject.replace('+', ', ')})"
 
 
 def _row(rate: _Rate) -> RateRow:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from qa.assess.nonconformities import Case, NonconformityState, cases
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said
+from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.citing import Citing
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Interruption
@@ -74,7 +75,7 @@ def _interruption_text(source: PackSource, citing: Citing, stop: Recorded[Interr
     body = stop.body
     area = source.frame.area_name(body.area)
     until = f"until {citing.time(body.until)}" if body.until else "with no end recorded"
-    bays = f"; bays {', '.join(body.bays)}" if body.bays else ""
+    bays = f"; bays {bay_runs(body.bays)}" if body.bays else ""
     where = f", {area}" if area else ""
     title = source.specification.stage_rule(body.stage).title
     return f"{title}{where}: {body.cause}, from {citing.time(body.from_)} {until}{bays}."

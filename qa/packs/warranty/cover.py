@@ -17,7 +17,6 @@ class Cover:
         job: reference and title, which also run at the head of every page.
         dated: when the record last grew.
         edition: which state of the record, which also runs at the foot of every page.
-        head: hash of the record's last entry, whole.
         facts: labels and what stands beside them, in order.
         note: what the specification says of itself.
     """
@@ -26,9 +25,9 @@ class Cover:
     job: str
     dated: str
     edition: str
-    head: str
     facts: tuple[tuple[str, str], ...]
     note: str
+    program: str
 
 
 def cover(source: PackSource, citing: Citing) -> Cover:
@@ -39,20 +38,22 @@ def cover(source: PackSource, citing: Citing) -> Cover:
         job=f"{opening.job}, {opening.title}",
         dated=source.day_text(source.dated),
         edition=f"Warranty file, {source.edition}",
-        head=assessment.head,
         facts=(
-            ("Site", disclosed(opening.site.address)),
-            ("Client", disclosed(opening.client.name)),
+            (
+                "Site, client",
+                f"{disclosed(opening.site.address)}; {disclosed(opening.client.name)}",
+            ),
             ("Firm", _firm_text(opening.firm)),
             ("Roof", _roof_text(source)),
             ("Work recorded", _days_text(source)),
             ("Record", _record_text(source)),
+            ("Hash of its last entry", assessment.head),
             ("Judged by", f"{assessment.specification}, {source.specification.title}"),
-            ("Its SHA-256", assessment.specification_sha256),
+            ("SHA-256 of that", assessment.specification_sha256),
             ("Times", _times_text(source, citing)),
-            ("Made with", source.program),
         ),
         note=source.specification.note,
+        program=source.program,
     )
 
 

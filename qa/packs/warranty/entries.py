@@ -6,19 +6,24 @@ from dataclasses import dataclass
 
 from qa.packs.source import PackSource
 from qa.packs.warranty.citing import Citing
-from qa.packs.warranty.found import NOTHING
 from qa.record.chain import link_hashes
+from qa.record.entry import Entry
+
+_FIGURE_SPACE = "\u2007"
+_GAP = "\u2003"
+"""An em space: a space that is as wide in every line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EntryRow:
-    """One entry as the list names it."""
+    """One entry as the list names it.
 
-    number: int
-    kind: str
-    at: str
-    received: str
-    by: str
+    Attributes:
+        line: number, stated time and time of arrival to the second, kind, person. Times are all
+            figures and as long as each other, so that they stand in columns without cells.
+    """
+
+    line: str
     sha256: str
 
 
@@ -42,11 +47,7 @@ def entries(source: PackSource, citing: Citing) -> Entries:
     return Entries(
         rows=tuple(
             EntryRow(
-                number=number,
-                kind=entry.kind.replace("_", " "),
-                at=citing.time(entry.at),
-                received=citing.time(entry.received_at) if entry.received_at else NOTHING,
-                by=entry.by,
+                line=_line(citing, number, entry),
                 sha256=sha256,
             )
             for number, (entry, sha256) in enumerate(
@@ -56,3 +57,11 @@ def entries(source: PackSource, citing: Citing) -> Entries:
         is_sealed=source.record.is_sealed,
         signatures=sum(entry.signature is not None for entry in written),
     )
+
+
+def _line(citing: Citing, number: int, entry: Entry) -> str:
+    place = f"{number}".rjust(4, _FIGURE_SPACE)
+    at = citing.exact_time(entry.at)
+    received = citing.exact_time(entry.received_at) if entry.received_at else ""
+    times = _GAP.join(part for part in (place, at, received) if part)
+    return f"{times}{_GAP}{entry.kind.replace('_', ' ')}, {entry.by}"

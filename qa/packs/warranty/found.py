@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from qa.assess.finding import Finding
+from qa.assess.frame import grouped
 from qa.assess.wording import limits_text
 from qa.packs.source import PackSource
-from qa.packs.verdicts import Said, is_apart, said
+from qa.packs.verdicts import Said, is_apart, said, said_of_all, standing_of
 from qa.packs.warranty.citing import Citing
 from qa.specification.model import Check
 from qa.trade.conformity import Limits, Verdict
@@ -19,45 +22,60 @@ NOTHING = "–"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundRow:
-    """One row of a table of findings.
+    """One row of a table of findings: one, or several that differ in nothing but their place.
 
     Attributes:
         check: what was judged, for an expert.
-        place: area, bay, subject; empty for the job as a whole.
         found: the value with its unit and uncertainty.
         limits: the limits that applied.
         basis: what the limits rest on.
-        verdict: how it stands.
-        cited: time, person and number of the entry that it rests on.
+        verdict: how it stands, counted where there are several.
+        cited: for each finding its place, and time, person and number of the entry.
         apart: whether the row is set apart.
         findings: how many findings the row shows.
     """
 
     check: str
-    place: str
     found: str
     limits: str
     basis: str
     verdict: Said
-    cited: str
+    cited: tuple[str, ...]
     apart: bool
-    findings: int = 1
+    findings: int
 
 
-def found_row(source: PackSource, citing: Citing, found: Finding) -> FoundRow:
-    """The row of one finding."""
+def found_rows(
+    source: PackSource, citing: Citing, findings: Iterable[Finding]
+) -> Iterator[FoundRow]:
+    """The rows of findings of one check, in their order."""
+    for alike in grouped(findings, partial(_shown, source)).values():
+        found, *more = alike
+        check = source.specification.checks[found.check]
+        yield FoundRow(
+            check=check.quantity,
+            found=value_text(found, check),
+            limits=asked_text(found, check),
+            basis=found.basis,
+            verdict=said_of_all(alike) if more else said(found),
+            cited=tuple(_cited(source, citing, one) for one in alike),
+            apart=is_apart(alike),
+            findings=len(alike),
+        )
+
+
+def _shown(source: PackSource, found: Finding) -> tuple[object, ...]:
+    """All that a row shows of a finding but its place."""
     check = source.specification.checks[found.check]
-    cited = citing.finding(found)
-    return FoundRow(
-        check=check.quantity,
-        place=place_text(source, citing, found),
-        found=value_text(found, check),
-        limits=asked_text(found, check),
-        basis=found.basis.value,
-        verdict=said(found),
-        cited=cited.text if cited else NOTHING,
-        apart=is_apart([found]),
-    )
+    shown = value_text(found, check), asked_text(found, check), found.basis
+    return (found.check, *shown, standing_of(found))
+
+
+def _cited(source: PackSource, citing: Citing, found: Finding) -> str:
+    place, cited = place_text(source, citing, found), citing.finding(found)
+    if cited is None:
+        return place or NOTHING
+    return f"{place}: {cited.text}" if place else cited.text
 
 
 def value_text(found: Finding, check: Check) -> str:

@@ -97,13 +97,19 @@ def _row(source: PackSource, citing: Citing, recorded: Recorded[Lot]) -> LotRow:
         use_by=source.day_text(body.use_by) if body.use_by else NOTHING,
         properties=", ".join(_properties(body)),
         bought=quantity_text(body.quantity, body.unit),
-        used="not known" if balance.used is None else number_text(balance.used),
+        used=_used_text(balance.used),
         wasted=NOTHING if balance.wasted is None else number_text(balance.wasted),
         left=NOTHING if balance.left is None else number_text(balance.left),
         is_overdrawn=balance.is_overdrawn,
         mixes=", ".join(mixes),
         photos=citing.numbers(photo.id for photo in photos),
     )
+
+
+def _used_text(used: float | None) -> str:
+    if used is None:
+        return "not known"
+    return number_text(used) if used else "none told"
 
 
 def _properties(lot: Lot) -> Iterator[str]:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from qa.assess.finding import Finding
-from qa.assess.frame import grouped
 from qa.assess.mixes import DOSE, IN_DATE, USED_IN_TIME, is_topcoat, mix_dose_ml_per_kg
 from qa.packs.drawing.dose_plot import DosedMix, DosePanel, DosePlot, draw_dose_plot
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart
+from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.families import Family, said_of_set, sets_of
 from qa.packs.warranty.found import NOTHING
@@ -30,10 +30,12 @@ class MixRow:
     """One mix; the heads of the table name the units.
 
     Attributes:
-        dose, target, band: ml of catalyst per kg; the target and band are the chart's.
+        dose: ml of catalyst per kg.
+        chart: the chart's target and accepted band, in the same unit.
         stirred: seconds before and after dosing.
         emptied: minutes until it was emptied, of the estimated gel time.
-        use_by: days from the mix to the earlier use-by date of its lots.
+        place: its area, and its bays where they are named.
+        lots: its two lots, and how many days were left to the earlier use-by date.
         findings: how many findings its verdict tells.
     """
 
@@ -42,14 +44,12 @@ class MixRow:
     kg: str
     catalyst_ml: str
     dose: str
-    target: str
-    band: str
+    chart: str
     deck_c: str
     stirred: str
     emptied: str
-    use_by: str
     lots: str
-    bays: str
+    place: str
     verdict: Said
     apart: bool
     findings: int
@@ -57,7 +57,7 @@ class MixRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MixTable:
-    """The mixes of one stage on one area."""
+    """The mixes of one stage."""
 
     caption: str
     rows: tuple[MixRow, ...]
@@ -83,11 +83,9 @@ def mixes(source: PackSource, citing: Citing) -> Mixes:
 def _tables(source: PackSource, citing: Citing, sets: Sets) -> Iterator[MixTable]:
     for stage, of_stage in source.frame.mixes.items():
         title = source.specification.stage_rule(stage).title
-        for area, of_area in grouped(of_stage, lambda mix: mix.body.area).items():
-            rows = tuple(_row(source, citing, mix, sets) for mix in of_area)
-            kg = number_text(sum(mix.body.kg for mix in of_area))
-            name = source.frame.area_name(area)
-            yield MixTable(caption=f"{title}, {name}: {_mixes_text(len(rows))}, {kg} kg", rows=rows)
+        rows = tuple(_row(source, citing, mix, sets) for mix in of_stage)
+        kg = number_text(sum(mix.body.kg for mix in of_stage))
+        yield MixTable(caption=f"{title}: {_mixes_text(len(rows))}, {kg} kg", rows=rows)
 
 
 def _mixes_text(count: int) -> str:
@@ -104,14 +102,12 @@ def _row(source: PackSource, citing: Citing, mix: Recorded[Mix], sets: Sets) -> 
         kg=number_text(body.kg),
         catalyst_ml=number_text(body.catalyst_ml),
         dose=number_text(mix_dose_ml_per_kg(body)),
-        target=_target(source, body),
-        band=_band(by_check.get(DOSE)),
+        chart=f"{_target(source, body)}, {_band(by_check.get(DOSE))}",
         deck_c=number_text(body.deck_c),
         stirred=f"{_or_nothing(body.stirred_before_s)} / {_or_nothing(body.stirred_after_s)}",
         emptied=_emptied(by_check.get(USED_IN_TIME)),
-        use_by=_value(by_check.get(IN_DATE)),
-        lots=f"{body.lot}, {body.catalyst_lot}",
-        bays=", ".join(body.bays or ()) or NOTHING,
+        lots=f"{body.lot}, {body.catalyst_lot}{_days_left(by_check.get(IN_DATE))}",
+        place=_place(source, body),
         verdict=said_of_set(findings),
         apart=is_apart(findings),
         findings=len(findings),
@@ -122,8 +118,15 @@ def _or_nothing(value: float | None) -> str:
     return NOTHING if value is None else number_text(value)
 
 
-def _value(found: Finding | None) -> str:
-    return NOTHING if found is None else _or_nothing(found.value)
+def _place(source: PackSource, mix: Mix) -> str:
+    bays = f": {bay_runs(mix.bays)}" if mix.bays else ""
+    return f"{source.frame.area_name(mix.area)}{bays}"
+
+
+def _days_left(found: Finding | None) -> str:
+    if found is None or found.value is None:
+        return ""
+    return f"; {number_text(found.value)} days"
 
 
 def _target(source: PackSource, mix: Mix) -> str:

@@ -1,4 +1,4 @@
-"""The photographs: two in a row with what the record says of each, and a list of digests."""
+"""The photographs: two in a row, under each what the record says of it and its whole digest."""
 
 from __future__ import annotations
 
@@ -9,16 +9,14 @@ from textwrap import shorten
 from qa.assess.frame import grouped, when
 from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty.citing import Citation, Citing
-from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 
 _PLACE_CHARACTERS = 58
-_CAPTION_CHARACTERS = 110
-"""What the lines under a picture hold; the list of photographs has the whole."""
-_FACTS_CHARACTERS = 62
+_CAPTION_CHARACTERS = 62
+"""What a line under a picture holds; longer captions follow the photographs, whole."""
 _ALT_CHARACTERS = 240
-_SHORT_DIGEST = 12
+_FACTS_CHARACTERS = 76
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,16 +26,16 @@ class Picture:
     Attributes:
         place: number of the entry, and what it shows: area, bay, edge, mix, lot.
         caption: the installer's words, cut to what fits.
-        stated: stated time, person, and the first places of the original's digest.
-        camera: the camera's own time and name, as far as it gave them.
+        facts: file, stated time and person, and the camera's own time if it gave one.
+        sha256: digest of the original.
     """
 
     address: str
     alt: str
     place: str
     caption: str
-    stated: str
-    camera: str
+    facts: str
+    sha256: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,20 +46,6 @@ class StagePhotos:
     title: str
     count: int
     rows: tuple[tuple[Picture, ...], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ListedPhoto:
-    """One original in the list.
-
-    Attributes:
-        file: its name in the record, without its folder.
-        sha256: digest of the original, whole.
-    """
-
-    number: int
-    file: str
-    sha256: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +65,6 @@ class Photographs:
     """
 
     stages: tuple[StagePhotos, ...]
-    listed: tuple[ListedPhoto, ...]
     captions: tuple[LongCaption, ...]
     erased: tuple[str, ...]
 
@@ -91,7 +74,6 @@ def photographs(source: PackSource, citing: Citing) -> Photographs:
     photos = source.job.photos
     return Photographs(
         stages=tuple(_stages(source, citing, photos)),
-        listed=tuple(_listed(source, citing, photo) for photo in photos),
         captions=tuple(
             LongCaption(number=citing.recorded(photo).number, caption=caption)
             for photo in photos
@@ -131,8 +113,8 @@ def _picture(
         alt=_cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
         place=_cut(f"{cited.number}\u2002{place}", _PLACE_CHARACTERS),
         caption=_cut(caption, _CAPTION_CHARACTERS),
-        stated=_stated(cited, kept),
-        camera=_cut(_camera(citing, kept), _FACTS_CHARACTERS),
+        facts=_cut(_facts(citing, cited, kept), _FACTS_CHARACTERS),
+        sha256=kept.sha256,
     )
 
 
@@ -145,8 +127,7 @@ def _cut(text: str, characters: int) -> str:
 
 
 def _place(source: PackSource, body: Photo) -> str:
-    """What the record says that the photograph shows."""
-    check = source.specification.checks.get(body.check) if body.check else None
+    """What the record says that the photograph shows; the stage where it says nothing."""
     parts = (
         source.frame.area_name(body.area),
         body.bay,
@@ -154,30 +135,15 @@ def _place(source: PackSource, body: Photo) -> str:
         body.mix,
         f"lot {body.lot}" if body.lot else None,
         f"nonconformity {body.nonconformity}" if body.nonconformity else None,
-        check.quantity if check else None,
     )
     title = source.specification.stage_rule(body.stage).title
     return ", ".join(part for part in parts if part) or title
 
 
-def _stated(cited: Citation, kept: PackPhoto) -> str:
-    return f"Stated {cited.when} by {cited.by}. {kept.sha256[:_SHORT_DIGEST]}…"
-
-
-def _camera(citing: Citing, kept: PackPhoto) -> str:
-    """What the camera said: its time, if it gave one with an offset, and its name."""
-    time = f"Camera {citing.time(kept.taken_at)}" if kept.taken_at else "No camera time"
-    return f"{time}, {kept.camera}." if kept.camera else f"{time}."
-
-
-def _listed(source: PackSource, citing: Citing, photo: Recorded[Photo]) -> ListedPhoto:
-    body = photo.body
-    kept = source.photos.get(body.file)
-    return ListedPhoto(
-        number=citing.recorded(photo).number,
-        file=body.file.removeprefix("photos/"),
-        sha256=(kept.sha256 if kept else body.sha256) or NOTHING,
-    )
+def _facts(citing: Citing, cited: Citation, kept: PackPhoto) -> str:
+    camera = f"camera {citing.time(kept.taken_at)}" if kept.taken_at else "no camera time"
+    name = f", {kept.camera}" if kept.camera else ""
+    return f"{kept.file.removeprefix('photos/')}; {cited.when}, {cited.by}; {camera}{name}"
 
 
 def _erased(source: PackSource, citing: Citing, photos: Sequence[Recorded[Photo]]) -> Iterator[str]:

@@ -6,7 +6,7 @@ count; each single finding of it stands in the chapter of that subject.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from qa.assess.finding import Finding, StageOutcome
@@ -15,7 +15,7 @@ from qa.packs.source import PackSource
 from qa.packs.verdicts import is_apart, said_of_all, status_text
 from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.families import Family, family_of
-from qa.packs.warranty.found import NOTHING, FoundRow, asked_text, found_row
+from qa.packs.warranty.found import NOTHING, FoundRow, asked_text, found_rows
 from qa.specification.model import StageRule
 from qa.trade.notation import number_text, quantity_text
 
@@ -24,6 +24,8 @@ _ELSEWHERE = {
     Family.CONDITIONS: "each one in chapter",
     Family.BAY: "each bay in chapter",
 }
+_OF_ANY = ("stage.", "record.")
+"""Checks of any stage; they stand after those of the stage itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +46,7 @@ class Stages:
     stages: tuple[StageStory, ...]
 
 
-def stages(source: PackSource, citing: Citing, numerals: dict[Family, int]) -> Stages:
+def stages(source: PackSource, citing: Citing, numerals: Mapping[Family, int]) -> Stages:
     """All stages in the order of the work.
 
     Args:
@@ -60,7 +62,7 @@ def stages(source: PackSource, citing: Citing, numerals: dict[Family, int]) -> S
 
 
 def _story(
-    source: PackSource, citing: Citing, outcome: StageOutcome, numerals: dict[Family, int]
+    source: PackSource, citing: Citing, outcome: StageOutcome, numerals: Mapping[Family, int]
 ) -> StageStory:
     findings = source.assessment.of_stage(outcome.stage)
     rule = source.specification.stage_rule(outcome.stage)
@@ -91,12 +93,14 @@ def _rows(
     source: PackSource,
     citing: Citing,
     findings: Sequence[Finding],
-    numerals: dict[Family, int],
+    numerals: Mapping[Family, int],
 ) -> Iterator[FoundRow]:
-    for of_check in grouped(findings, lambda found: (found.check, family_of(found))).values():
+    order = {key: place for place, key in enumerate(source.specification.checks)}
+    ordered = sorted(findings, key=lambda f: (f.check.startswith(_OF_ANY), order[f.check]))
+    for of_check in grouped(ordered, lambda found: (found.check, family_of(found))).values():
         family = family_of(of_check[0])
         if family is None:
-            yield from (found_row(source, citing, found) for found in of_check)
+            yield from found_rows(source, citing, of_check)
         else:
             yield _family_row(source, of_check, f"{_ELSEWHERE[family]} {numerals[family]}")
 
@@ -108,12 +112,11 @@ def _family_row(source: PackSource, findings: Sequence[Finding], elsewhere: str)
     bases = {found.basis.value for found in findings}
     return FoundRow(
         check=check.quantity,
-        place="",
         found=_range(findings),
         limits=limits.pop() if len(limits) == 1 else "by the case",
         basis=", ".join(sorted(bases)),
         verdict=said_of_all(findings),
-        cited=elsewhere,
+        cited=(elsewhere,),
         apart=is_apart(findings),
         findings=0,
     )
