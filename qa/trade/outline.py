@@ -7,6 +7,7 @@ inside it and apart from one another. Anything else is refused with the place of
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, fsum, hypot, radians
 
 from qa.errors import DomainError, OutlineError
@@ -206,9 +207,9 @@ def ring_area_m2(points_m: tuple[Point, ...]) -> float:
     origin_x, origin_y = points_m[0]
     return abs(
         fsum(
-            (edge.start[0] - origin_x) * (edge.end[1] - origin_y)
-            - (edge.end[0] - origin_x) * (edge.start[1] - origin_y)
-            for edge in edges_of(points_m)
+            (start[0] - origin_x) * (end[1] - origin_y)
+            - (end[0] - origin_x) * (start[1] - origin_y)
+            for start, end in pairwise((*points_m, points_m[0]))
         )
         / 2.0
     )
