@@ -7,10 +7,15 @@ from math import sin
 
 from qa.photos.drawn import boards, sweep
 from qa.photos.drawn.bounds import require
+from qa.photos.drawn.deck_details import NEAR_SCALE
+from qa.photos.drawn.plan import Plan
 from qa.photos.drawn.plate import Plate
 from qa.photos.drawn.studio import Exposure, Studio
 from qa.photos.drawn.sweep import Trim
 from qa.photos.drawn.tape import Tape
+
+EDGE_Y_M = 0.13
+"""Where the roof ends."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,22 +38,24 @@ class TrimOverlap:
         """Return the drawn plate."""
         rng, light = studio.rng, studio.light
         camera = studio.over(0.52, 56.0, (0.02, 0.02, 0.0))
-        plan = studio.plan_under(camera, 1600)
+        seen = studio.plan_under(camera, NEAR_SCALE)
+        plan = Plan(seen.left_m, seen.near_m, seen.right_m, EDGE_Y_M, NEAR_SCALE)
         boards.board_over(plan, rng, plan.left_m - 1, plan.near_m - 0.1, (6.0, 0.6))
         boards.board_over(plan, rng, plan.left_m - 1, plan.near_m + 0.5, (6.0, 1.6))
         lap = self.overlap_mm / 1000
         plan.shadow([[(-1, -0.012), (1, -0.012), (1, 0.1), (-1, 0.1)]], 0.006, 0.4)
+        tape = Tape(hook_m=(-lap, -0.034), heading_deg=0.0, length_mm=260, height_m=0.004)
+        tape.shadow(plan, light)
         plan.lit(light)
         plate = studio.plate_above_garden(camera)
         plan.stand(plate)
         section = sweep.RAISED_EDGE
-        Trim(section=section, line=((0.9, 0.13), (-0.9, 0.13))).stand(plate, light, rng)
+        Trim(section=section, line=((0.9, EDGE_Y_M), (-0.9, EDGE_Y_M))).stand(plate, light, rng)
         self._glue(plate, studio, lap)
         upper = tuple((o, z + 0.0045) for o, z in section)
-        Trim(section=upper, line=((0.9, 0.13), (0.0, 0.13)), colour=(158, 161, 163)).stand(
+        Trim(section=upper, line=((0.9, EDGE_Y_M), (0.0, EDGE_Y_M)), colour=(158, 161, 163)).stand(
             plate, light, rng
         )
-        tape = Tape(hook_m=(-lap, -0.034), heading_deg=0.0, length_mm=260, height_m=0.004)
         tape.stand(plate, light)
         return Exposure(plate=plate, sharp_rows=(0.15, 0.95))
 
