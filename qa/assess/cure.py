@@ -61,7 +61,7 @@ def deck_readings(frame: Frame, area: str) -> list[tuple[datetime, float]]:
 def _judge_interval(
     frame: Frame, area: str, last: Recorded[Mix], first: Recorded[Mix]
 ) -> Iterator[Finding]:
-    start = last.body.emptied_at or last.at
+    start = last.at
     end = max(first.at, start)
     clock_h = (first.at - start) / _HOUR
     figure = frame.specification.figures.topcoat_clock_hours
@@ -152,7 +152,7 @@ def _watched(frame: Frame, area: str, last: Recorded[Mix]) -> Finding:
 
     Looks that were all dry and ended too early prove no rain: then nothing is decided.
     """
-    start = last.body.emptied_at or last.at
+    start = last.at
     looked = [
         reading
         for reading in frame.readings.at(area)

@@ -22,6 +22,7 @@ from qa.record.schema import Body
 from qa.trade.vocabulary import WET_STAGES, Stage
 
 DRY = "conditions.dry"
+DRY_HOURS = "completion.dry_hours"
 _BEFORE_START = timedelta(hours=2)
 
 
@@ -151,12 +152,18 @@ def _bay_fault(frame: Frame, area: str, interruption: Recorded[Interruption]) ->
     return f"Rain met bays {', '.join(missing)}; they were not examined after it."
 
 
+def _until_cured(frame: Frame) -> timedelta:
+    """How long after its last mix rain can still harm a stage: as long as the roof is kept dry."""
+    hours = frame.specification.checks[DRY_HOURS].limits.lower
+    return timedelta(hours=hours or 0)
+
+
 def _reading_fault(frame: Frame, weather: _Weather, reading: Recorded[Conditions]) -> str | None:
     """Why a reading of rain speaks against the work, or None where an interruption answers it."""
     if not reading.body.rain or not weather.mixes:
         return None
-    start = weather.mixes[0].at
-    if reading.at < start - _BEFORE_START:
+    start, last = weather.mixes[0].at, weather.mixes[-1].at
+    if not start - _BEFORE_START <= reading.at <= last + _until_cured(frame):
         return None
     if reading.at < start and _dry_again(weather, reading.at, start):
         return None

@@ -139,6 +139,9 @@ def _complaints(fetcher: PackFetcher) -> Iterator[None]:
         yield
     except PackError:
         raise
+    except OSError as error:
+        sentence = f"A working file of the page cannot be written: {error.strerror}; make room."
+        raise PackError(sentence) from error
     except Exception as error:
         # WeasyPrint's exceptions on a bad page are of many types, none of them documented.
         cause = fetcher.faults[0] if fetcher.faults else PackError(_CANNOT.format(error))

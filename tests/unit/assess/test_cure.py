@@ -67,12 +67,12 @@ def test_topcoat_comes_within_three_days(after: timedelta, verdict: Verdict) -> 
     assert (found.upper, found.verdict) == (72, verdict)
 
 
-def test_clock_starts_when_the_last_mix_was_emptied() -> None:
+def test_clock_runs_from_mix_to_mix() -> None:
     builder = equipped()
     emptied = (START + timedelta(hours=1)).isoformat()
     builder.add("mix", at=START, emptied_at=emptied)
     builder.add("mix", at=START + timedelta(hours=5), stage="topcoat", lot="topcoat-1")
-    assert only(builder, "topcoat.interval", subject="clock hours").value == 4
+    assert only(builder, "topcoat.interval", subject="clock hours").value == 5
 
 
 def test_hours_without_readings_are_never_guessed() -> None:

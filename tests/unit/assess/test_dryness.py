@@ -161,3 +161,10 @@ def test_answer_alone_is_judged(result: str, verdict: Verdict) -> None:
 
 def test_heat_is_no_rain() -> None:
     assert dry(wet_day("09:00", "10:30", rain=OVER | {"cause": "heat"})).verdict is Verdict.WITHIN
+
+
+def test_rain_on_a_cured_stage_is_no_fault() -> None:
+    builder = wet_day("09:00")
+    builder.wait(hours=26)
+    builder.add("conditions", area="main", rain=True)
+    assert dry(builder).verdict is Verdict.WITHIN
