@@ -16,10 +16,7 @@ from qa.errors import DomainError
 from qa.trade.domain import require_finite
 from qa.trade.outline import FARTHEST_M, RoofArea
 from qa.trade.segments import Edge, Point, edges_of
-from qa.trade.survey_mesh import SurveyMesh
-
-Level = tuple[float, float, float]
-"""A surveyed level as (x, y, z), m."""
+from qa.trade.survey_mesh import Level, SurveyMesh
 
 Triangle = tuple[int, int, int]
 """Three places in a surface's `levels_m`, from 0, anticlockwise."""

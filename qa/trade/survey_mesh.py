@@ -13,14 +13,15 @@ from math import hypot
 from qa.trade.segments import Point
 from qa.trade.triangulation import BEYOND, Place, Triangulation
 
+Level = tuple[float, float, float]
+"""A surveyed level as (x, y, z), m."""
+
 _UM_PER_M = 1_000_000
 _SHORTEST_UM = 1_000
 """An edge of the roof is followed to the millimetre: shorter pieces are not split again."""
 
 _MOST_ROUNDS = 10
 """Rounds after which a few square millimetres are let go; two or three are the rule."""
-
-_Corner = tuple[float, float, float]
 
 
 class SurveyMesh:
@@ -33,16 +34,16 @@ class SurveyMesh:
         DomainError: fewer than three levels, two at one place, or all in one line.
     """
 
-    def __init__(self, levels_m: Sequence[_Corner]) -> None:
+    def __init__(self, levels_m: Sequence[Level]) -> None:
         self._first = round(levels_m[0][0] * _UM_PER_M), round(levels_m[0][1] * _UM_PER_M)
-        self._corners: list[_Corner] = [(0.0, 0.0, 0.0), *levels_m]
+        self._corners: list[Level] = [(0.0, 0.0, 0.0), *levels_m]
         places = [self._place((x, y)) for x, y, _ in levels_m]
         self._mesh = Triangulation(places)
         self._at = {place: number for number, place in enumerate(places, start=1)}
         # Corners added on the hull cannot move it, so it is the same for every ring.
         self._hull = tuple(self._mesh.hull())
 
-    def corners_m(self) -> tuple[_Corner, ...]:
+    def corners_m(self) -> tuple[Level, ...]:
         """Return the levels in their order, then the corners added, m."""
         return tuple(self._corners[1:])
 
@@ -56,11 +57,10 @@ class SurveyMesh:
         A corner added for one edge may turn a triangle away from another, so the rings are gone
         round until nothing is added.
         """
-        edges = [edge for ring in rings_m for edge in self._edges_within_hull(ring)]
+        pieces = [edge for ring in rings_m for edge in self._edges_within_hull(ring)]
         for _ in range(_MOST_ROUNDS):
             count = len(self._corners)
-            for start, end in edges:
-                self._follow_edge(start, end)
+            pieces = [part for piece in pieces for part in self._parts(*piece)]
             if len(self._corners) == count:
                 break
 
@@ -68,7 +68,7 @@ class SurveyMesh:
         places = [self._place(point) for point in points_m]
         for start, end in pairwise((*places, places[0])):
             reached = self._within_hull(start, end)
-            if reached is not None:
+            if reached is not None and reached[0] != reached[1]:
                 yield self._corner_at(reached[0]), self._corner_at(reached[1])
 
     def _place(self, point_m: Point) -> Place:
@@ -122,19 +122,22 @@ class SurveyMesh:
         share_b, share_c = px * cy - py * cx, bx * py - by * px
         return az + (share_b * (bz - az) + share_c * (cz - az)) / (bx * cy - by * cx)
 
-    def _follow_edge(self, start: int, end: int) -> None:
-        """Split an edge where it crosses a triangle's, until all of its pieces are edges."""
+    def _parts(self, start: int, end: int) -> list[tuple[int, int]]:
+        """Split an edge where it crosses a triangle's, until all of its parts are edges."""
+        parts = []
         pieces = [(start, end)]
         while pieces:
             start, end = pieces.pop()
-            if start == end:
-                continue
             ahead = self._ahead(start, end)
-            known = self._at.get(ahead)
+            is_new = ahead not in self._at
             corner = self._corner_at(ahead)
-            pieces.append((corner, end))
-            if known is None and self._apart_um(start, corner) > _SHORTEST_UM:
+            if corner != end:
+                pieces.append((corner, end))
+            if is_new and self._apart_um(start, corner) > _SHORTEST_UM:
                 pieces.append((start, corner))
+            else:
+                parts.append((start, corner))
+        return parts
 
     def _ahead(self, start: int, end: int) -> Place:
         """Return where an edge meets something first: a corner, a triangle's edge, or its end.

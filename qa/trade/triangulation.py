@@ -40,7 +40,7 @@ class Triangulation:
 
     >>> corners = ((0, 0), (4, 0), (4, 3), (0, 3))
     >>> sorted(Triangulation(corners).triangles())
-    [(1, 2, 4), (2, 3, 4)]
+    [(1, 2, 3), (1, 3, 4)]
     """
 
     __slots__ = ("_apex", "_at", "_x", "_y")
