@@ -60,7 +60,7 @@ _NIGHT = (
 
 
 def laminate_after_the_rain(diary: Diary) -> None:
-    """From the third strip to the release of the next morning; Nell's phone has no signal at first."""
+    """From the third strip to the release of the next morning."""
     diary.day, diary.stage, diary.weather = MAIN_DAY, Stage.LAMINATE, Weather.HAZE
     for bucket in _STRIPS:
         make(diary, bucket)

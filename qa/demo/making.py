@@ -1,4 +1,4 @@
-"""Making the demonstration: its folder, its assessment and its packs, in the installation's place."""
+"""Making the demonstration: its folder, its assessment and its packs."""
 
 from __future__ import annotations
 

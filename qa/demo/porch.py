@@ -6,10 +6,10 @@ from qa.demo.buckets import Bucket, make, use_up
 from qa.demo.calendar import BANDAGE_DAY, NELL, TAM
 from qa.demo.diary import About, Diary
 from qa.demo.examining import find_clear
-from qa.demo.opening import PORCH, PORCH_SHAPE, THE_PORCH
+from qa.demo.opening import PORCH, THE_PORCH
 from qa.demo.readings import measure, read_the_weather
 from qa.demo.supplies import MAT, RESIN_A, TAPE
-from qa.photos.drawn import RollerAtWork, Scale, TransparentBay, Weather, WetLaminate
+from qa.photos.drawn import RollerAtWork, Scale, TransparentBay, Weather
 from qa.record.kinds.supplies import Unit
 from qa.trade.vocabulary import Stage
 
@@ -47,13 +47,6 @@ def laminate_the_porch(diary: Diary) -> None:
         About(area=PORCH, bay="r1b2", mix=_FIRST.mix),
     )
     make(diary, _SECOND)
-    diary.photograph(
-        "15:06",
-        TAM,
-        WetLaminate(shape=PORCH_SHAPE, side=2, progress=1.0),
-        "Porch all wetted out, still clear",
-        About(area=PORCH, check="laminate.wet_out"),
-    )
     _look_over(diary)
 
 

@@ -1,4 +1,4 @@
-"""The four things that a crew writes down most: a measurement, an answer, the weather, a sign-off."""
+"""What a crew writes down most: measurements, answers, the weather, sign-offs."""
 
 from __future__ import annotations
 
