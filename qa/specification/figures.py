@@ -33,7 +33,8 @@ FIGURE_UNITS: Mapping[str, str] = {
 }
 """Every figure that the arithmetic needs, and its unit."""
 
-_ABOVE_NOUGHT = math.ulp(0.0)
+ABOVE_NOUGHT = math.ulp(0.0)
+"""The least value of a figure that must be more than 0."""
 _COLDEST_C = -20.0
 
 _LEAST: Mapping[str, float] = {
@@ -50,8 +51,8 @@ def read_figures(root: Table) -> Figures | None:
     table = root.table("figure")
     found: dict[str, Figure] = {}
     for key, unit in FIGURE_UNITS.items():
-        least = _LEAST.get(key, _ABOVE_NOUGHT)
-        if (figure := _read_figure(table.table(key), unit, least=least)) is not None:
+        least = _LEAST.get(key, ABOVE_NOUGHT)
+        if (figure := read_figure(table.table(key), unit, least=least)) is not None:
             found[key] = figure
     table.refuse_rest()
     if len(found) < len(FIGURE_UNITS):
@@ -69,7 +70,7 @@ def read_battens(root: Table) -> Mapping[EdgeKind, Figure]:
     table = root.table("battens")
     battens: dict[EdgeKind, Figure] = {}
     for kind in EdgeKind:
-        if kind in table and (figure := _read_figure(table.table(kind), "1")) is not None:
+        if kind in table and (figure := read_figure(table.table(kind), "1")) is not None:
             battens[kind] = figure
             if not figure.value.is_integer():
                 table.note(kind, f"{kind} has {figure.value:g} battens; write a whole number.")
@@ -77,7 +78,14 @@ def read_battens(root: Table) -> Mapping[EdgeKind, Figure]:
     return MappingProxyType(battens)
 
 
-def _read_figure(table: Table, unit: str, *, least: float = _ABOVE_NOUGHT) -> Figure | None:
+def read_figure(table: Table, unit: str, *, least: float = ABOVE_NOUGHT) -> Figure | None:
+    """Read one sourced number; None where it has a fault, which is noted.
+
+    Args:
+        table: the figure's own table.
+        unit: the unit in which the arithmetic counts it.
+        least: the least possible value.
+    """
     figure = Figure(
         value=table.number("value"),
         unit=table.text("unit"),
@@ -97,5 +105,5 @@ def _figure_misfits(figure: Figure, unit: str, least: float) -> Iterator[tuple[s
     if figure.unit != unit:
         yield "unit", f'unit is "{figure.unit}"; the arithmetic counts this in "{unit}".'
     if figure.value < least:
-        words = "more than 0" if least == _ABOVE_NOUGHT else f"{least:g} or more"
+        words = "more than 0" if least == ABOVE_NOUGHT else f"{least:g} or more"
         yield "value", f"value is {figure.value:g}; it must be {words}."

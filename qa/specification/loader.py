@@ -16,6 +16,7 @@ from qa.specification.charts import read_chart, read_gel_time
 from qa.specification.checks import read_checks
 from qa.specification.figures import read_battens, read_figures
 from qa.specification.model import Specification, StageRule
+from qa.specification.planning import read_planning
 from qa.specification.stages import read_stages
 from qa.specification.table import Faults, Table
 from qa.trade.conformity import DecisionRule
@@ -103,8 +104,9 @@ def parse_specification(content: bytes, *, file: str) -> Specification:
     charts.refuse_rest()
     gel_time = read_gel_time(root)
     figures, battens = read_figures(root), read_battens(root)
+    planning = read_planning(root)
     root.refuse_rest()
-    if faults.problems or not (resin_dose and topcoat_dose and gel_time and figures):
+    if faults.problems or not (resin_dose and topcoat_dose and gel_time and figures and planning):
         raise SpecificationError(faults.problems)
     return Specification(
         name=name,
@@ -119,6 +121,7 @@ def parse_specification(content: bytes, *, file: str) -> Specification:
         gel_time=gel_time,
         figures=figures,
         battens=battens,
+        planning=planning,
     )
 
 

@@ -104,6 +104,22 @@ class Table:
             return float(value)
         return 0.0
 
+    def numbers(self, key: str) -> tuple[float, ...]:
+        """Read a list of different numbers above 0, at least one."""
+        values = self._list(key)
+        sound = all(
+            isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < _GREATEST
+            for value in values
+        )
+        if not sound:
+            self.note(key, f"{key} holds something that is not a number above 0; correct it.")
+            return ()
+        if self.is_sound(key) and not values:
+            self.note(key, f"{key} is an empty list; write at least one number.")
+        if len(set(values)) < len(values):
+            self.note(key, f"{key} names a number twice; name each once.")
+        return tuple(float(value) for value in values if isinstance(value, int | float))
+
     def count(self, key: str, *, least: int) -> int:
         """Read a whole number of at least `least`."""
         number = self.number(key)
