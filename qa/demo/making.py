@@ -89,7 +89,7 @@ def _make(place: Path, progress: Progress | None) -> Path:
     """Draws, seals and writes the folder inside `place`."""
     script = demo_script()
     drawn = partial(progress, "drawing the pictures") if progress else None
-    facts = draw_all(script.pictures, place, progress=drawn)
+    facts = draw_all(place, progress=drawn)
     record = take_in(script.entries, facts)
     made = place / "job"
     write_folder(record, [(name, place / name) for name in facts], made)
