@@ -37,10 +37,10 @@ _DETAILS: tuple[tuple[str, str, Subject, str, str], ...] = (
     ("10:01", TAM, _CORNER, MAIN, "Corner hall wall to north, strip clear"),
     ("10:04", TAM, _CORNER, MAIN, "Corner north to west, strip clear"),
     ("10:08", TAM, _BOARDS, MAIN, "Corner west to eaves: board joints running into it, covered"),
-    ("10:51", NELL, _CORNER, PORCH, "Porch corner, front right, strip clear"),
-    ("10:53", NELL, _TRIMS, PORCH, "Porch, right side to the wall, strip over the lap"),
-    ("10:56", NELL, _TRIMS, PORCH, "Porch, wall to left side, strip over the lap"),
-    ("10:58", NELL, _CORNER, PORCH, "Porch corner, front left, strip clear"),
+    ("10:51", NELL, _CORNER, PORCH, "Corner, front right, strip clear"),
+    ("10:53", NELL, _TRIMS, PORCH, "Right side to the wall, strip over the lap"),
+    ("10:56", NELL, _TRIMS, PORCH, "Wall to left side, strip over the lap"),
+    ("10:58", NELL, _CORNER, PORCH, "Corner, front left, strip clear"),
 )
 
 
@@ -67,7 +67,7 @@ def _first_look(diary: Diary) -> None:
         NELL,
         AirMeter(air_c=10.8, humidity_pct=80),
         "Air 10.8, humidity 80: dew point is close, deck still clear of it",
-        About(check="conditions.dew_margin"),
+        About(area=MAIN, check="conditions.dew_margin"),
     )
     diary.photograph(
         "08:15",

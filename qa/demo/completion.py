@@ -16,15 +16,15 @@ LOOSE_FLASHING = 3
 """Number of the nonconformity."""
 
 _EDGES = (
-    ("14:51", MAIN, "eaves", EdgeKind.DRIP_EDGE, "Eaves, drip edge clean, gutter clear"),
-    ("14:53", MAIN, "east", EdgeKind.RAISED_EDGE, "East edge"),
-    ("14:55", MAIN, "kitchen wall", EdgeKind.WALL_FILLET, "Kitchen wall, fillet coated"),
-    ("14:58", MAIN, "north", EdgeKind.RAISED_EDGE, "North edge"),
-    ("15:00", MAIN, "west", EdgeKind.RAISED_EDGE, "West edge"),
-    ("15:06", PORCH, "front", EdgeKind.DRIP_EDGE, "Porch, front"),
-    ("15:08", PORCH, "porch right", EdgeKind.RAISED_EDGE, "Porch, right edge"),
-    ("15:09", PORCH, "porch wall", EdgeKind.WALL_FILLET, "Porch, house wall"),
-    ("15:11", PORCH, "porch left", EdgeKind.RAISED_EDGE, "Porch, left edge"),
+    ("14:51", MAIN, "eaves", EdgeKind.DRIP_EDGE, "Drip edge clean, gutter clear"),
+    ("14:53", MAIN, "east", EdgeKind.RAISED_EDGE, "Coated, edge clean"),
+    ("14:55", MAIN, "kitchen wall", EdgeKind.WALL_FILLET, "Fillet coated up to the bricks"),
+    ("14:58", MAIN, "north", EdgeKind.RAISED_EDGE, "Coated, no runs"),
+    ("15:00", MAIN, "west", EdgeKind.RAISED_EDGE, "Coated, line straight"),
+    ("15:06", PORCH, "front", EdgeKind.DRIP_EDGE, "Drip edge clean"),
+    ("15:08", PORCH, "porch right", EdgeKind.RAISED_EDGE, "Coated, edge clean"),
+    ("15:09", PORCH, "porch wall", EdgeKind.WALL_FILLET, "Fillet coated up to the bricks"),
+    ("15:11", PORCH, "porch left", EdgeKind.RAISED_EDGE, "Coated, no runs"),
 )
 
 
@@ -64,9 +64,9 @@ def _keep_dry(diary: Diary) -> None:
 
 def _photograph_the_whole(diary: Diary) -> None:
     views = (
-        ("14:42", MAIN, FinishedRoof(shape=MAIN_SHAPE), "Main roof finished, from the south"),
-        ("14:44", MAIN, FinishedRoof(shape=MAIN_SHAPE, side=1), "Main roof, from the east"),
-        ("14:46", PORCH, FinishedRoof(shape=PORCH_SHAPE, side=1), "Porch finished"),
+        ("14:42", MAIN, FinishedRoof(shape=MAIN_SHAPE), "Finished, from the south"),
+        ("14:44", MAIN, FinishedRoof(shape=MAIN_SHAPE, side=1), "Finished, from the east"),
+        ("14:46", PORCH, FinishedRoof(shape=PORCH_SHAPE, side=1), "Finished, from the path"),
     )
     for clock, area, subject, caption in views:
         diary.photograph(clock, TAM, subject, caption, About(area=area))
@@ -109,7 +109,7 @@ def _leave_the_flashing_open(diary: Diary) -> None:
         "15:28",
         NELL,
         Edge(kind=EdgeKind.FLASHING, finish=Finish.COATED),
-        "Flashing at the hall wall: the far length lifts, to be sealed again",
+        "The far length lifts, to be sealed again",
         About(area=MAIN, edge="hall wall", nonconformity=LOOSE_FLASHING),
     )
     diary.write(

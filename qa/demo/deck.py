@@ -8,7 +8,7 @@ from qa.demo.opening import MAIN, MAIN_SHAPE, PORCH, PORCH_SHAPE
 from qa.demo.readings import measure, observe, release, sign_off
 from qa.demo.supplies import BOARDS, MOISTURE, TAPE
 from qa.photos.drawn import BoardsBeingLaid, FixingPattern, MoistureMeter, WallGap, Weather
-from qa.record.kinds.decisions import Disposition, DispositionDecision, Nonconformity
+from qa.record.kinds.decisions import Closure, Disposition, DispositionDecision, Nonconformity
 from qa.record.kinds.papers import Note
 from qa.record.kinds.supplies import Unit, Usage
 from qa.trade.vocabulary import Stage
@@ -57,7 +57,7 @@ def _lay(diary: Diary) -> None:
         "14:10",
         TAM,
         BoardsBeingLaid(shape=PORCH_SHAPE, side=2, progress=0.8),
-        "Porch, last run going in",
+        "Last run going in",
         About(area=PORCH),
     )
     diary.write(
@@ -78,7 +78,7 @@ def _measure_main(diary: Diary) -> None:
         "14:50",
         NELL,
         FixingPattern(centres_mm=MAIN_CENTRES_MM),
-        "Main deck: nails at 190, tape along the joist line",
+        "Nails at 190, tape along the joist line",
         About(area=MAIN, check="deck.fixing_centres"),
     )
     measure(
@@ -88,7 +88,7 @@ def _measure_main(diary: Diary) -> None:
         "14:56",
         NELL,
         WallGap(gap_mm=MAIN_GAP_MM),
-        "Main deck: 26 mm at the kitchen wall",
+        "26 mm at the kitchen wall",
         About(area=MAIN, check="deck.expansion_gap"),
     )
     measure(
@@ -99,7 +99,7 @@ def _measure_main(diary: Diary) -> None:
         "15:03",
         NELL,
         MoistureMeter(moisture_pct=MAIN_MOISTURE_PCT),
-        "Main deck: meter reads 13.8",
+        "Meter reads 13.8",
         About(area=MAIN, check="deck.moisture"),
     )
 
@@ -114,16 +114,13 @@ def _measure_porch(diary: Diary) -> None:
         "15:31",
         TAM,
         FixingPattern(centres_mm=PORCH_CENTRES_MM),
-        "Porch deck: nails at 200",
+        "Nails at 200",
         About(area=PORCH, check="deck.fixing_centres"),
     )
     measure(
         diary, "15:36", TAM, "deck.moisture", PORCH_MOISTURE_PCT, "%", area=PORCH,
         instrument=MOISTURE,
     )  # fmt: skip
-    measure(
-        diary, "15:41", TAM, "deck.expansion_gap", PORCH_GAP_MM, "mm", area=PORCH, instrument=TAPE
-    )
 
 
 def _measure_boards(
@@ -139,6 +136,9 @@ def _measure_boards(
 
 
 def _decide_on_the_gap(diary: Diary) -> None:
+    narrow = measure(
+        diary, "15:41", TAM, "deck.expansion_gap", PORCH_GAP_MM, "mm", area=PORCH, instrument=TAPE
+    )
     diary.write(
         "15:52",
         TAM,
@@ -150,11 +150,11 @@ def _decide_on_the_gap(diary: Diary) -> None:
             description="Gap between boards and porch wall is 18 mm; 20 mm is the least.",
         ),
     )
-    diary.photograph(
+    photo = diary.photograph(
         "15:54",
         TAM,
         WallGap(gap_mm=PORCH_GAP_MM),
-        "Porch: 18 mm at the wall, tape on it",
+        "18 mm at the wall, tape on it",
         About(area=PORCH, check="deck.expansion_gap", nonconformity=NARROW_GAP),
     )
     diary.write(
@@ -165,6 +165,15 @@ def _decide_on_the_gap(diary: Diary) -> None:
             decision=DispositionDecision.CONCESSION,
             reason="The porch deck is under 2 m deep, so its boards can move 4 mm at most; 18 mm "
             "leaves room for that four times over. Cutting the last run back would cost its "
-            "tongue. Accepted as it is.",
+            "tongue.",
+        ),
+    )
+    diary.write(
+        "16:09",
+        ORLA,
+        Closure(
+            nonconformity=NARROW_GAP,
+            statement="Accepted in writing, nothing to be done again.",
+            entries=(narrow, photo),
         ),
     )

@@ -23,13 +23,13 @@ _OUTER, _INNER = Edge(kind=EdgeKind.EXTERNAL_CORNER), Edge(kind=EdgeKind.INTERNA
 _Told = tuple[str, Subject, str, About]
 
 _MAIN_EDGES: tuple[_Told, ...] = (
-    ("11:05", Edge(kind=EdgeKind.DRIP_EDGE), "Drip edge at the eaves, two battens behind it",
+    ("11:05", Edge(kind=EdgeKind.DRIP_EDGE), "Drip edge, two battens behind it",
      About(area=MAIN, edge="eaves")),
-    ("11:12", Edge(kind=EdgeKind.RAISED_EDGE), "Raised edge on the east side",
+    ("11:12", Edge(kind=EdgeKind.RAISED_EDGE), "Raised edge, one batten",
      About(area=MAIN, edge="east")),
-    ("11:19", Edge(kind=EdgeKind.WALL_FILLET), "Fillet along the kitchen wall",
+    ("11:19", Edge(kind=EdgeKind.WALL_FILLET), "Fillet bedded along the bricks",
      About(area=MAIN, edge="kitchen wall")),
-    ("11:27", Edge(kind=EdgeKind.FLASHING), "Flashing at the hall wall, tried in its chase",
+    ("11:27", Edge(kind=EdgeKind.FLASHING), "Flashing tried in its chase",
      About(area=MAIN, edge="hall wall")),
 )  # fmt: skip
 
@@ -43,19 +43,19 @@ _MAIN_CORNERS: tuple[_Told, ...] = (
 )
 
 _PORCH_EDGES: tuple[_Told, ...] = (
-    ("15:02", Edge(kind=EdgeKind.DRIP_EDGE), "Porch: drip edge at the front",
+    ("15:02", Edge(kind=EdgeKind.DRIP_EDGE), "Drip edge at the front",
      About(area=PORCH, edge="front")),
-    ("15:05", Edge(kind=EdgeKind.RAISED_EDGE), "Porch: raised edge, right side",
+    ("15:05", Edge(kind=EdgeKind.RAISED_EDGE), "Raised edge, nailed at 140",
      About(area=PORCH, edge="porch right")),
-    ("15:08", Edge(kind=EdgeKind.WALL_FILLET), "Porch: fillet at the house wall",
+    ("15:08", Edge(kind=EdgeKind.WALL_FILLET), "Fillet at the house wall",
      About(area=PORCH, edge="porch wall")),
 )  # fmt: skip
 
 _PORCH_CORNERS: tuple[_Told, ...] = (
-    ("15:12", _OUTER, "Porch corner, front right", About(area=PORCH)),
-    ("15:14", _OUTER, "Porch corner, right side to the wall", About(area=PORCH)),
-    ("15:17", _OUTER, "Porch corner, wall to left side", About(area=PORCH)),
-    ("15:19", _OUTER, "Porch corner, front left", About(area=PORCH)),
+    ("15:12", _OUTER, "Corner, front right", About(area=PORCH)),
+    ("15:14", _OUTER, "Corner, right side to the wall", About(area=PORCH)),
+    ("15:17", _OUTER, "Corner, wall to left side", About(area=PORCH)),
+    ("15:19", _OUTER, "Corner, front left", About(area=PORCH)),
 )
 
 

@@ -65,13 +65,13 @@ def laminate_after_the_rain(diary: Diary) -> None:
     for bucket in _STRIPS:
         make(diary, bucket)
     find_clear(diary, "14:28", TAM, THE_MAIN_ROOF, 3, but=[BAD_BAY])
-    _photograph_row(diary, "14:31", "r3b2", "Third strip, bay 2: clear")
+    _photograph_row(diary, "14:31", "r3b2", "Clear, lap to the strip below closed")
     _find_the_bad_bay(diary)
     read_the_weather(diary, "14:44", TAM, air_c=15.4, humidity_pct=70, deck_c=16.5)
     find_clear(diary, "15:14", TAM, THE_MAIN_ROOF, 4)
-    _photograph_row(diary, "15:17", "r4b3", "Fourth strip, bay 3: clear")
+    _photograph_row(diary, "15:17", "r4b3", "Clear up to the hall wall")
     find_clear(diary, "15:45", NELL, THE_MAIN_ROOF, 5, passes=4)
-    _photograph_row(diary, "15:48", "r5b1", "Last strip, bay 1: clear")
+    _photograph_row(diary, "15:48", "r5b1", "Last strip, clear")
     diary.photograph(
         "15:52",
         TAM,
@@ -110,12 +110,10 @@ def _find_the_bad_bay(diary: Diary) -> None:
         "14:36",
         TAM,
         WhitePatches(patches=PATCHES),
-        "Bay r3b5: three white patches, ringed. Between two buckets, nobody fed it",
+        "Three white patches, ringed. Between two buckets, nobody fed it",
         about,
     )
-    diary.photograph(
-        "14:37", TAM, Pinholes(count=PINHOLES), "Bay r3b5: seven pinholes beside them", about
-    )
+    diary.photograph("14:37", TAM, Pinholes(count=PINHOLES), "Seven pinholes beside them", about)
     diary.write(
         "14:39",
         TAM,
@@ -153,18 +151,22 @@ def _put_the_bad_bay_right(diary: Diary) -> None:
         "16:58",
         TAM,
         WhitePatches(patches=PATCHES, repaired=True),
-        "Bay r3b5 cut out and laid again, resin still fresh: no white left",
+        "Cut out and laid again, resin still fresh: no white left",
         about,
     )
     diary.photograph(
-        "17:01", TAM, Pinholes(count=PINHOLES, repaired=True), "Bay r3b5, same place: closed", about
+        "17:01",
+        TAM,
+        Pinholes(count=PINHOLES, repaired=True),
+        "The same place after it was laid again: no holes",
+        about,
     )
     diary.write(
         "17:09",
         ORLA,
         Closure(
             nonconformity=STARVED_BAY,
-            statement="Cut out, laid again with mix 16, clear and without pinholes. Closed.",
+            statement="Cut out, laid again with mix-16, clear and without pinholes.",
             entries=(again, photo),
         ),
     )

@@ -92,7 +92,7 @@ def _first_look(diary: Diary) -> None:
         NELL,
         AirMeter(air_c=AIR_C, humidity_pct=HUMIDITY_PCT),
         "Damp start: 9.6 and 84, dew point 7.0",
-        About(check="conditions.dew_margin"),
+        About(area=MAIN, check="conditions.dew_margin"),
     )
     diary.photograph(
         "07:55",
@@ -122,7 +122,7 @@ def _look_at_two_rows(diary: Diary) -> None:
         "09:47",
         TAM,
         TransparentBay(),
-        "First strip, bay 4: clear, nail heads showing through",
+        "Clear, boards showing through",
         About(area=MAIN, bay="r1b4", check="laminate.wet_out"),
     )
     find_clear(diary, "10:52", NELL, THE_MAIN_ROOF, 2)
@@ -131,7 +131,7 @@ def _look_at_two_rows(diary: Diary) -> None:
         "10:57",
         NELL,
         TransparentBay(),
-        "Second strip, bay 5: clear, a bit lean but wet through",
+        "Clear: a bit lean, but wet through",
         About(area=MAIN, bay="r2b5", check="laminate.wet_out"),
     )
 

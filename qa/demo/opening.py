@@ -35,7 +35,7 @@ CREW = (
 
 THE_JOB = Opening(
     job="DEMO-2026-05",
-    title="Demonstration job (invented): flat roof round the corner of a house, and its porch",
+    title="Demonstration job (invented): flat roof, porch",
     specification="general-grp/1",
     time_zone="Europe/London",
     firm=Firm(

@@ -43,7 +43,7 @@ def laminate_the_porch(diary: Diary) -> None:
         "14:14",
         TAM,
         RollerAtWork(),
-        "Porch: paddle roller working out of the first strip",
+        "Paddle roller working out of the first strip",
         About(area=PORCH, bay="r1b2", mix=_FIRST.mix),
     )
     make(diary, _SECOND)
@@ -57,7 +57,7 @@ def _look_over(diary: Diary) -> None:
         "15:16",
         TAM,
         TransparentBay(),
-        "Porch, back strip: boards to be seen through it everywhere",
+        "Back strip: boards to be seen through it everywhere",
         About(area=PORCH, bay="r2b2", check="laminate.wet_out"),
     )
     measure(diary, "15:21", NELL, "laminate.mat_overlap", 55, "mm", area=PORCH, instrument=TAPE)

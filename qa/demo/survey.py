@@ -20,14 +20,14 @@ def survey_the_old_roof(diary: Diary) -> None:
         "09:20",
         ORLA,
         OldCovering(shape=MAIN_SHAPE),
-        "Main roof before work, from the garden: old felt, blistered, patched twice",
+        "Before work, from the garden: old felt, blistered, patched",
         About(area=MAIN),
     )
     diary.photograph(
         "09:26",
         ORLA,
         OldCovering(shape=PORCH_SHAPE, side=2),
-        "Porch before work",
+        "Before work, from the path",
         About(area=PORCH),
     )
     for area, fall, clock in ((MAIN, 17.4, "09:35"), (PORCH, 17.5, "09:44")):
@@ -50,7 +50,7 @@ def open_the_roof(diary: Diary) -> None:
         "09:32",
         TAM,
         OpenJoists(shape=MAIN_SHAPE, side=1, centres_mm=400),
-        "Main roof stripped: joists open and dry, noggins at mid-span",
+        "Stripped: joists open and dry, noggins at mid-span",
         About(area=MAIN),
     )
     notes = {

@@ -56,7 +56,7 @@ def coat_the_roof(diary: Diary) -> None:
         "12:52",
         TAM,
         TopcoatRoller(),
-        "Porch, last square metre",
+        "Last square metre",
         About(area=PORCH, mix="mix-20", check="topcoat.coverage"),
     )
     _look_over(diary)
