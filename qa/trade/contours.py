@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby
 from math import ceil
 
 from qa.errors import DomainError
@@ -126,7 +126,7 @@ def _chain(first: _Edge, onward: dict[_Edge, _Edge]) -> list[_Edge]:
 def _drawn(levels: Sequence[Level], height: float, chain: list[_Edge]) -> Contour:
     # A line through a corner crosses all of the corner's edges at one place: it is drawn once.
     points = [_crossing(levels[one], levels[other], height) for one, other in chain]
-    apart = [point for before, point in pairwise((None, *points)) if point != before]
+    apart = [point for point, _ in groupby(points)]
     is_closed = chain[0] == chain[-1]
     if is_closed and len(apart) > 1:
         apart.pop()
