@@ -6,6 +6,8 @@ supercooled water, not the frost point: the two differ by more than 1 K at 0 °C
 
 from __future__ import annotations
 
+from array import array
+from collections.abc import Sequence
 from math import log
 
 from qa.errors import DomainError
@@ -53,6 +55,44 @@ def dew_point_c(*, air_c: float, humidity_pct: float) -> float:
     shortfall = log(humidity_pct / 100.0)
     span_c = MAGNUS_OFFSET_C + air_c
     return air_c + shortfall * span_c * span_c / (_SLOPE_TIMES_OFFSET - shortfall * span_c)
+
+
+def dew_points_c(air_c: Sequence[float], humidity_pct: Sequence[float]) -> array[float]:
+    """Return the dew points of many readings, each to the last digit as `dew_point_c`.
+
+    Args:
+        air_c: air temperatures, °C, each -20 to 50.
+        humidity_pct: relative humidities of the same readings, %, each 1 to 100.
+
+    Returns:
+        The dew points, °C, in double precision and in the order of the readings.
+
+    Raises:
+        DomainError: a figure lies outside its range, or there are not as many of both.
+
+    Source: as `dew_point_c`.
+
+    >>> dew_points_c((20.0, 12.3), (65.0, 100.0))[1]
+    12.3
+    """
+    if len(air_c) != len(humidity_pct):
+        as_many = f"{len(air_c)}, as many as air temperatures"
+        raise DomainError("number of humidities", len(humidity_pct), as_many)
+    ln, offset_c, slope_times_offset = log, MAGNUS_OFFSET_C, _SLOPE_TIMES_OFFSET
+    # The operations of `dew_point_c` in their order: in another, the last digit could differ.
+    dew_c = [
+        air
+        + (shortfall := ln(humidity / 100.0))
+        * (span_c := offset_c + air)
+        * span_c
+        / (slope_times_offset - shortfall * span_c)
+        for air, humidity in zip(air_c, humidity_pct, strict=True)
+        if -20.0 <= air <= 50.0 and 1.0 <= humidity <= 100.0
+    ]
+    if len(dew_c) < len(air_c):
+        for air, humidity in zip(air_c, humidity_pct, strict=True):
+            dew_point_c(air_c=air, humidity_pct=humidity)
+    return array("d", dew_c)
 
 
 def dew_margin_k(*, deck_c: float, air_c: float, humidity_pct: float) -> float:
