@@ -207,7 +207,7 @@ def _figure_rows(source: PackSource, sources: _Sources) -> Iterator[SourcedRow]:
     used = source.specification
     for field in dataclasses.fields(Figures):
         figure: Figure = getattr(used.figures, field.name)
-        yield _figure_row(_FIGURE_WORDS[field.name], figure, sources)
+        yield _figure_row(_words(field.name), figure, sources)
     for kind, figure in used.battens.items():
         yield _figure_row(f"battens behind a {EDGE_WORDS[kind]}", figure, sources)
 
@@ -215,3 +215,8 @@ def _figure_rows(source: PackSource, sources: _Sources) -> Iterator[SourcedRow]:
 def _figure_row(what: str, figure: Figure, sources: _Sources) -> SourcedRow:
     asked = quantity_text(figure.value, figure.unit)
     return SourcedRow(what=what, asked=asked, rests_on=sources.cite(figure))
+
+
+def _words(name: str) -> str:
+    """What a figure is called; one that has no words yet goes by its key."""
+    return _FIGURE_WORDS.get(name, name.replace("_", " "))

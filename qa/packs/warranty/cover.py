@@ -6,7 +6,12 @@ from dataclasses import dataclass
 
 from qa.packs.source import PackSource, disclosed
 from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.cutting import cut
 from qa.record.kinds.parties import Firm
+
+_TITLE_CHARACTERS = 60
+_JOB_CHARACTERS = 24
+"""What the running head and three lines of the cover hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,12 +38,15 @@ class Cover:
 def cover(source: PackSource, citing: Citing) -> Cover:
     """The cover of a warranty file."""
     opening, assessment = source.job.opening.body, source.assessment
+    is_long = len(opening.title) > _TITLE_CHARACTERS
+    whole_title = (("Title, whole", opening.title),) if is_long else ()
     return Cover(
-        title=opening.title,
-        job=f"{opening.job}, {opening.title}",
+        title=cut(opening.title, _TITLE_CHARACTERS),
+        job=f"{cut(opening.job, _JOB_CHARACTERS)}, {cut(opening.title, _TITLE_CHARACTERS)}",
         dated=source.day_text(source.dated),
         edition=f"Warranty file, {source.edition}",
         facts=(
+            *whole_title,
             (
                 "Site, client",
                 f"{disclosed(opening.site.address)}; {disclosed(opening.client.name)}",

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from textwrap import shorten
 
 from qa.assess.frame import grouped, when
 from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty.citing import Citation, Citing
+from qa.packs.warranty.cutting import cut
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 
-_PLACE_CHARACTERS = 58
-_CAPTION_CHARACTERS = 62
-"""What a line under a picture holds; longer captions follow the photographs, whole."""
+_WORDS_CHARACTERS = 104
+"""What two lines under a picture hold; longer captions follow the photographs, whole."""
+_FACTS_CHARACTERS = 64
 _ALT_CHARACTERS = 240
-_FACTS_CHARACTERS = 76
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,16 +23,15 @@ class Picture:
     """One photograph on the page.
 
     Attributes:
-        place: number of the entry, and what it shows: area, bay, edge, mix, lot.
-        caption: the installer's words, cut to what fits.
+        words: number of the entry, what it shows (area, bay, edge, mix, lot) and the installer's
+            words, cut to what fits.
         facts: file, stated time and person, and the camera's own time if it gave one.
         sha256: digest of the original.
     """
 
     address: str
     alt: str
-    place: str
-    caption: str
+    words: str
     facts: str
     sha256: str
 
@@ -74,11 +72,7 @@ def photographs(source: PackSource, citing: Citing) -> Photographs:
     photos = source.job.photos
     return Photographs(
         stages=tuple(_stages(source, citing, photos)),
-        captions=tuple(
-            LongCaption(number=citing.recorded(photo).number, caption=caption)
-            for photo in photos
-            if _cut(caption := photo.body.caption or "", _CAPTION_CHARACTERS) != caption
-        ),
+        captions=tuple(_long_captions(source, citing, photos)),
         erased=tuple(_erased(source, citing, photos)),
     )
 
@@ -110,20 +104,25 @@ def _picture(
     caption = photo.body.caption or ""
     return Picture(
         address=address,
-        alt=_cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
-        place=_cut(f"{cited.number}\u2002{place}", _PLACE_CHARACTERS),
-        caption=_cut(caption, _CAPTION_CHARACTERS),
-        facts=_cut(_facts(citing, cited, kept), _FACTS_CHARACTERS),
+        alt=cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
+        words=cut(_words(cited, place, caption), _WORDS_CHARACTERS),
+        facts=cut(_facts(citing, cited, kept), _FACTS_CHARACTERS),
         sha256=kept.sha256,
     )
 
 
-def _cut(text: str, characters: int) -> str:
-    """A text as it is where it fits, else cut at a word; a long word is cut inside."""
-    if len(text) <= characters:
-        return text
-    cut = shorten(text, characters, placeholder=" …")
-    return cut if cut != "…" else f"{text[: characters - 2]} …"
+def _long_captions(
+    source: PackSource, citing: Citing, photos: Iterable[Recorded[Photo]]
+) -> Iterator[LongCaption]:
+    for photo in photos:
+        cited, caption = citing.recorded(photo), photo.body.caption
+        whole = _words(cited, _place(source, photo.body), caption or "")
+        if caption and len(whole) > _WORDS_CHARACTERS:
+            yield LongCaption(number=cited.number, caption=caption)
+
+
+def _words(cited: Citation, place: str, caption: str) -> str:
+    return f"{cited.number}\u2002{place}: {caption}" if caption else f"{cited.number}\u2002{place}"
 
 
 def _place(source: PackSource, body: Photo) -> str:

@@ -8,7 +8,6 @@ readings of air through the wet days, and dated instruments.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +15,12 @@ from qa.packs.source import PackSource
 from qa.record.reading import Record
 from tests.examples import minimal
 from tests.factories import RecordBuilder
-from tests.unit.packs.handover.sample_job import source_of, whole_job
+from tests.unit.packs.handover.sample_job import (
+    sealed_with_a_late_entry,
+    source_of,
+    whole_job,
+)
 
-LATE = timedelta(hours=30)
 READINGS = (
     ("09:30", 14.8, 15.2, 66, False),
     ("11:00", 15.4, 16.0, 71, False),
@@ -81,3 +83,8 @@ def with_camera_times(source: PackSource) -> PackSource:
         for number, (file, kept) in enumerate(source.photos.items())
     }
     return replace(source, photos=photos)
+
+
+def late_photo(builder: RecordBuilder) -> Record:
+    """The record as a ledger took it in, its second photograph two days late."""
+    return sealed_with_a_late_entry(builder)

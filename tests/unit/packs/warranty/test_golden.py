@@ -1,0 +1,29 @@
+"""The whole page of the sample job, drawings left out, against a copy that a person has read.
+
+`python -m tests.unit.packs.warranty.test_golden` writes the copy anew, to be read before it is
+committed.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from qa.packs.warranty import warranty_file
+from tests.unit.packs.warranty.warranty_job import late_photo, warranty_job, warranty_source
+
+GOLDEN = Path(__file__).parents[3] / "golden" / "warranty.html"
+
+
+def page() -> str:
+    """The page without its drawings, which have golden files of their own."""
+    html = warranty_file(warranty_source(late_photo(warranty_job()))).html
+    return re.sub(r"<svg.*?</svg>", "<svg/>", html, flags=re.DOTALL) + "\n"
+
+
+def test_page_is_the_one_that_was_read() -> None:
+    assert page() == GOLDEN.read_text(encoding="utf-8")
+
+
+if __name__ == "__main__":
+    GOLDEN.write_text(page(), encoding="utf-8")
