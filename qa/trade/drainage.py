@@ -165,7 +165,7 @@ def back_fall_m2(surface: Surface, drains: Drains, *, least_mm_per_m: float = 0.
     3.0
     """
     require_not_negative("least fall, mm/m", least_mm_per_m)
-    least = max(least_mm_per_m, _LEVEL_MM_PER_M) / MM_PER_M
+    least = max(least_mm_per_m * (1.0 + RELATIVE_NOISE), _LEVEL_MM_PER_M) / MM_PER_M
     return fsum(
         area_m2
         for rise, area_m2, centre_m in _slopes(surface)

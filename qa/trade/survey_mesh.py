@@ -20,8 +20,8 @@ _UM_PER_M = 1_000_000
 _SHORTEST_UM = 1_000
 """An edge of the roof is followed to the millimetre: shorter pieces are not split again."""
 
-_MOST_ROUNDS = 10
-"""Rounds after which a few square millimetres are let go; two or three are the rule."""
+_MOST_ROUNDS = 20
+"""Halving so often takes a kilometre to the millimetre; two or three times is the rule."""
 
 
 class SurveyMesh:
@@ -54,13 +54,15 @@ class SurveyMesh:
     def follow(self, rings_m: Iterable[Sequence[Point]]) -> None:
         """Add corners until all rings' edges run along triangles, as far as the levels reach.
 
-        A corner added for one edge may turn a triangle away from another, so the rings are gone
-        round until nothing is added.
+        Each edge is first split where it crosses triangles, so that the surface is straight along
+        every part. A corner added for one part may turn a triangle away from another; such parts
+        are halved, round by round, until none is left.
         """
-        pieces = [edge for ring in rings_m for edge in self._edges_within_hull(ring)]
+        edges = [edge for ring in rings_m for edge in self._edges_within_hull(ring)]
+        parts = [part for edge in edges for part in self._parts(*edge)]
         for _ in range(_MOST_ROUNDS):
             count = len(self._corners)
-            pieces = [part for piece in pieces for part in self._parts(*piece)]
+            parts = [half for part in parts for half in self._halves(*part)]
             if len(self._corners) == count:
                 break
 
@@ -105,10 +107,16 @@ class SurveyMesh:
         known = self._at.get(place)
         if known is not None:
             return known
-        x, y = (place[0] + self._first[0]) / _UM_PER_M, (place[1] + self._first[1]) / _UM_PER_M
-        self._corners.append((x, y, self._height_m(self._mesh.locate(place), x, y)))
+        x, y = self._point_m(place)
+        return self._add(place, self._height_m(self._mesh.locate(place), x, y))
+
+    def _add(self, place: Place, height_m: float) -> int:
+        self._corners.append((*self._point_m(place), height_m))
         self._at[place] = self._mesh.add(place)
         return self._at[place]
+
+    def _point_m(self, place: Place) -> Point:
+        return (place[0] + self._first[0]) / _UM_PER_M, (place[1] + self._first[1]) / _UM_PER_M
 
     def _height_m(self, corners: tuple[int, int, int], x: float, y: float) -> float:
         """Return the height at a place of a triangle, or next to an edge of the hull."""
@@ -138,6 +146,17 @@ class SurveyMesh:
             else:
                 parts.append((start, corner))
         return parts
+
+    def _halves(self, start: int, end: int) -> list[tuple[int, int]]:
+        """Halve a part that is no edge any more, unless it is shorter than a millimetre."""
+        if self._mesh.has_edge(start, end) or self._apart_um(start, end) <= _SHORTEST_UM:
+            return [(start, end)]
+        (x, y), (end_x, end_y) = self._mesh.place(start), self._mesh.place(end)
+        place = (x + end_x) // 2, (y + end_y) // 2
+        middle = self._at.get(place)
+        if middle is None:
+            middle = self._add(place, (self._corners[start][2] + self._corners[end][2]) / 2.0)
+        return [(start, middle), (middle, end)]
 
     def _ahead(self, start: int, end: int) -> Place:
         """Return where an edge meets something first: a corner, a triangle's edge, or its end.

@@ -76,6 +76,10 @@ class Triangulation:
         """Yield the far edge of every triangle at a place, each anticlockwise about it."""
         yield from self._apex[vertex].items()
 
+    def has_edge(self, one: int, other: int) -> bool:
+        """Return whether two places are joined by an edge."""
+        return other in self._apex[one]
+
     def triangles(self) -> Iterator[tuple[int, int, int]]:
         """Yield the triangles, anticlockwise, each from its lowest number."""
         for a, edges in enumerate(self._apex):
