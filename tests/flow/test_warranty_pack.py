@@ -71,10 +71,10 @@ def test_structure_of_the_file_is_sound(pack: Path) -> None:
     words("qpdf", "--check", pack)
 
 
-def test_second_page_is_the_summary_of_findings(pack: Path) -> None:
-    text = words("pdftotext", "-f", "2", "-l", "2", "-layout", pack, "-")
-    assert "Summary of findings" in text
-    assert "Outside limits and open" in text
+def test_summary_of_findings_comes_before_the_contents(pack: Path) -> None:
+    text = words("pdftotext", pack, "-")
+    assert 0 < text.index("Summary of findings") < text.index("Outside limits and open")
+    assert text.index("Outside limits and open") < text.index("Contents")
 
 
 def test_record_and_specification_travel_inside(pack: Path) -> None:

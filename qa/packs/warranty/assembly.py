@@ -79,19 +79,12 @@ def _evidence(source: PackSource, citing: Citing) -> tuple[Chapter, ...]:
             "basis",
             "The specification",
             specification_used(source),
-            (
-                ("basis-charts", "Charts"),
-                ("basis-checks", "Checks"),
-                ("basis-figures", "Figures"),
-                ("basis-sources", "Sources"),
-            ),
         ),
         _chapter(
             "proof",
             "What this file proves",
             proof(source, late_h=quantity_text(late_h or 0.0, "h")),
             (
-                ("proof-shown", "What it shows"),
                 ("proof-not-shown", "What it does not show"),
                 ("proof-check", "How to check it"),
                 ("proof-certificate", "Form for a certificate"),

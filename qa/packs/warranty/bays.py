@@ -13,7 +13,7 @@ from qa.packs.drawing.bay_marks import BayMark
 from qa.packs.drawing.bay_plan import BayPlan, BayPlanArea, MarkedBay, draw_bay_plan
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart
-from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.citing import Citing, area_label
 from qa.packs.warranty.families import Family, said_of_set, sets_of
 from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
@@ -119,7 +119,7 @@ def _plan(source: PackSource, of_bay: ByBay) -> Markup:
 def _undecided(source: PackSource, of_bay: ByBay) -> Iterator[str]:
     for (area, bay), findings in of_bay.items():
         if any(found.verdict is Verdict.UNDECIDED for found in findings):
-            yield f"{source.frame.area_name(area)} {bay}"
+            yield f"{area_label(source, area)} {bay}"
 
 
 def bay_mark(findings: Sequence[Finding], *, is_examined: bool) -> BayMark:

@@ -12,6 +12,8 @@ from qa.record.entry import Entry
 from qa.record.job import Recorded
 from qa.record.schema import Body
 
+_LABEL_CHARACTERS = 32
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Citation:
@@ -31,6 +33,12 @@ class Citation:
     def text(self) -> str:
         """All three: "12 May 08:50, ines, no. 34"."""
         return f"{self.when}, {self.by}, no.\u00a0{self.number}"
+
+
+def area_label(source: PackSource, area: str | None) -> str | None:
+    """How tables name an area: by its name, or by its key where the name is too long for a cell."""
+    name = source.frame.area_name(area)
+    return area if name and len(name) > _LABEL_CHARACTERS else name
 
 
 class Citing:

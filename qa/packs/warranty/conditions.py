@@ -14,7 +14,7 @@ from qa.packs.drawing.conditions_chart import ConditionsChart, draw_conditions_c
 from qa.packs.drawing.readings import InterruptionSpan, MixTick, Reading
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart
-from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.citing import Citing, area_label
 from qa.packs.warranty.families import Family, said_of_set, sets_of
 from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
@@ -112,9 +112,7 @@ def _row(
     deck_c, margin_k = values.get(DECK), values.get(MARGIN)
     dew_c = _dew_c(deck_c, margin_k)
     return ReadingRow(
-        what=body.mix
-        if isinstance(body, Mix)
-        else source.frame.area_name(body.area) or "whole roof",
+        what=body.mix if isinstance(body, Mix) else area_label(source, body.area) or "whole roof",
         cited=citing.recorded(recorded).text,
         deck_c=_text(deck_c),
         air_c=_text(values.get(AIR)),
@@ -159,7 +157,11 @@ def _other(body: Conditions) -> str:
 def _chart(source: PackSource, sets: Sets) -> ConditionsChart:
     limit = source.specification.checks[MARGIN].limits.lower
     return ConditionsChart(
-        readings=tuple(_reading(reading, sets) for reading in source.job.conditions),
+        readings=tuple(
+            _reading(reading, sets)
+            for reading in source.job.conditions
+            if reading.body.deck_c is not None or reading.body.air_c is not None
+        ),
         mixes=tuple(
             MixTick(key=mix.body.mix, at=mix.at)
             for of_stage in source.frame.mixes.values()

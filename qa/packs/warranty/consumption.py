@@ -27,6 +27,7 @@ from qa.packs.drawing.consumption_chart import (
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart, said
 from qa.packs.warranty.bay_runs import bay_runs
+from qa.packs.warranty.citing import area_label
 from qa.packs.warranty.found import NOTHING
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
@@ -182,7 +183,7 @@ def _glass(source: PackSource) -> Iterator[GlassFinding]:
     for found in source.assessment.findings:
         if found.check == GLASS:
             yield GlassFinding(
-                area=source.frame.area_name(found.area) or NOTHING,
+                area=area_label(source, found.area) or NOTHING,
                 verdict=said(found),
                 exact=found.exact,
             )

@@ -9,7 +9,7 @@ from qa.assess.nonconformities import Case, NonconformityState, cases
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said
 from qa.packs.warranty.bay_runs import bay_runs
-from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.citing import Citing, area_label
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Interruption
 
@@ -73,7 +73,7 @@ def interruptions(source: PackSource, citing: Citing) -> tuple[Event, ...]:
 
 def _interruption_text(source: PackSource, citing: Citing, stop: Recorded[Interruption]) -> str:
     body = stop.body
-    area = source.frame.area_name(body.area)
+    area = area_label(source, body.area)
     until = f"until {citing.time(body.until)}" if body.until else "with no end recorded"
     bays = f"; bays {bay_runs(body.bays)}" if body.bays else ""
     where = f", {area}" if area else ""
@@ -101,7 +101,7 @@ def _about(source: PackSource, case: Case) -> str:
     parts: Iterable[str | None] = (
         source.specification.stage_rule(body.stage).title,
         check.quantity if check else body.check,
-        source.frame.area_name(body.area),
+        area_label(source, body.area),
         body.bay,
         body.subject,
     )
@@ -154,7 +154,7 @@ def _notes(source: PackSource, citing: Citing) -> Iterator[tuple[int, Event]]:
     for note in source.job.notes:
         body = note.body
         title = source.specification.stage_rule(body.stage).title if body.stage else None
-        about = ", ".join(part for part in (title, source.frame.area_name(body.area)) if part)
+        about = ", ".join(part for part in (title, area_label(source, body.area)) if part)
         text = f"Note, {about}." if about else "Note."
         cited = citing.recorded(note).text
         yield note.position, Event(cited=cited, text=text, said=body.text)

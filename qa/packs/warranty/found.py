@@ -11,7 +11,7 @@ from qa.assess.frame import grouped
 from qa.assess.wording import limits_text
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart, said, said_of_all, standing_of
-from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.citing import Citing, area_label
 from qa.specification.model import Check
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import quantity_text
@@ -101,7 +101,7 @@ def asked_text(found: Finding, check: Check) -> str:
 
 def place_text(source: PackSource, citing: Citing, found: Finding) -> str:
     """Where and on what: "Main roof, r2b3, mix-4"."""
-    parts = [source.frame.area_name(found.area), found.bay]
+    parts = [area_label(source, found.area), found.bay]
     if found.subject is not None:
         is_entry = citing.is_entry(found.subject)
         named = f"entry {citing.entry(found.subject).number}" if is_entry else found.subject

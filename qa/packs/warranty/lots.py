@@ -10,7 +10,7 @@ from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Lot, Mix, Unit
-from qa.trade.notation import number_text, quantity_text
+from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Material
 
 _ROUNDING = 1e-9
@@ -97,19 +97,23 @@ def _row(source: PackSource, citing: Citing, recorded: Recorded[Lot]) -> LotRow:
         use_by=source.day_text(body.use_by) if body.use_by else NOTHING,
         properties=", ".join(_properties(body)),
         bought=quantity_text(body.quantity, body.unit),
-        used=_used_text(balance.used),
-        wasted=NOTHING if balance.wasted is None else number_text(balance.wasted),
-        left=NOTHING if balance.left is None else number_text(balance.left),
+        used=_used_text(balance.used, body.unit),
+        wasted=_quantity(balance.wasted, body.unit),
+        left=_quantity(balance.left, body.unit),
         is_overdrawn=balance.is_overdrawn,
         mixes=", ".join(mixes),
         photos=citing.numbers(photo.id for photo in photos),
     )
 
 
-def _used_text(used: float | None) -> str:
+def _used_text(used: float | None, unit: Unit) -> str:
     if used is None:
         return "not known"
-    return number_text(used) if used else "none told"
+    return quantity_text(used, unit) if used else "none told"
+
+
+def _quantity(quantity: float | None, unit: Unit) -> str:
+    return NOTHING if quantity is None else quantity_text(quantity, unit)
 
 
 def _properties(lot: Lot) -> Iterator[str]:

@@ -13,7 +13,7 @@ from qa.packs.drawing.dose_plot import DosedMix, DosePanel, DosePlot, draw_dose_
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart
 from qa.packs.warranty.bay_runs import bay_runs
-from qa.packs.warranty.citing import Citing
+from qa.packs.warranty.citing import Citing, area_label
 from qa.packs.warranty.families import Family, said_of_set, sets_of
 from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
@@ -120,7 +120,7 @@ def _or_nothing(value: float | None) -> str:
 
 def _place(source: PackSource, mix: Mix) -> str:
     bays = f": {bay_runs(mix.bays)}" if mix.bays else ""
-    return f"{source.frame.area_name(mix.area)}{bays}"
+    return f"{area_label(source, mix.area)}{bays}"
 
 
 def _days_left(found: Finding | None) -> str:

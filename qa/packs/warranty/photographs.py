@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from qa.assess.frame import grouped, when
 from qa.packs.source import PackPhoto, PackSource
-from qa.packs.warranty.citing import Citation, Citing
+from qa.packs.warranty.citing import Citation, Citing, area_label
 from qa.packs.warranty.cutting import cut
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 
+_LINE_CHARACTERS = 60
+"""What a line under a picture holds for certain; there are four, one of them for the digest."""
 _WORDS_CHARACTERS = 104
-"""What two lines under a picture hold; longer captions follow the photographs, whole."""
-_FACTS_CHARACTERS = 64
+"""What two lines hold; longer captions follow the photographs, whole."""
 _ALT_CHARACTERS = 240
 
 
@@ -102,11 +103,13 @@ def _picture(
     cited = citing.recorded(photo)
     place = _place(source, photo.body)
     caption = photo.body.caption or ""
+    words = cut(_words(cited, place, caption), _WORDS_CHARACTERS)
+    room = _LINE_CHARACTERS * (1 if len(words) > _LINE_CHARACTERS else 2)
     return Picture(
         address=address,
         alt=cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
-        words=cut(_words(cited, place, caption), _WORDS_CHARACTERS),
-        facts=cut(_facts(citing, cited, kept), _FACTS_CHARACTERS),
+        words=words,
+        facts=cut(_facts(citing, cited, kept), room),
         sha256=kept.sha256,
     )
 
@@ -128,7 +131,7 @@ def _words(cited: Citation, place: str, caption: str) -> str:
 def _place(source: PackSource, body: Photo) -> str:
     """What the record says that the photograph shows; the stage where it says nothing."""
     parts = (
-        source.frame.area_name(body.area),
+        area_label(source, body.area),
         body.bay,
         f"edge {body.edge}" if body.edge else None,
         body.mix,

@@ -22,6 +22,7 @@ class AreaRow:
     """One area with its measures, each with its unit."""
 
     name: str
+    key: str
     net: str
     laid: str
     perimeter: str
@@ -91,6 +92,7 @@ def _area_row(area: LaidArea) -> AreaRow:
     layers = body.layers or 1
     return AreaRow(
         name=body.name,
+        key=body.area,
         net=f"{area.roof.net_area_m2:.2f} m²",
         laid=f"{area.laid_m2:.2f} m²",
         perimeter=f"{area.roof.perimeter_m:.2f} m",

@@ -75,7 +75,7 @@ def test_late_entry_names_its_arrival(source: PackSource) -> None:
 
 def test_overdrawn_lot_is_flagged(source: PackSource) -> None:
     row = next(row for row in lots(source, Citing(source)).rows if row.lot == "resin-2")
-    assert (row.used, row.wasted, row.left) == ("1.6", "0.2", "−0.6")
+    assert (row.used, row.wasted, row.left) == ("1.6 kg", "0.2 kg", "−0.6 kg")
     assert row.is_overdrawn
 
 
