@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import hypot
 
 from qa.errors import DomainError
 from qa.trade.domain import require_finite, require_not_negative, require_positive
@@ -192,6 +193,38 @@ def dose_ml_per_kg(*, catalyst_ml: float, resin_kg: float) -> float:
     require_not_negative("catalyst, ml", catalyst_ml)
     require_positive("resin, kg", resin_kg)
     return catalyst_ml / resin_kg
+
+
+def dose_uncertainty_ml_per_kg(
+    *, catalyst_ml: float, resin_kg: float, ml_uncertainty: float, kg_uncertainty: float
+) -> float:
+    """Return the uncertainty of a dose, expanded if those of volume and mass are.
+
+    For d = V / m of independent V and m: U(d)^2 = (U(V) / m)^2 + (d U(m) / m)^2.
+
+    Args:
+        catalyst_ml: volume of catalyst, ml, nought or more.
+        resin_kg: mass of resin, kg, above nought.
+        ml_uncertainty: of the volume, ml, nought or more.
+        kg_uncertainty: of the mass, kg, nought or more.
+
+    Raises:
+        DomainError: a figure lies outside its range.
+
+    Source: JCGM 100:2008, 5.1.2 (clause number from memory).
+
+    >>> round(
+    ...     dose_uncertainty_ml_per_kg(
+    ...         catalyst_ml=100.0, resin_kg=5.0, ml_uncertainty=3.0, kg_uncertainty=0.05
+    ...     ),
+    ...     3,
+    ... )
+    0.632
+    """
+    dose = dose_ml_per_kg(catalyst_ml=catalyst_ml, resin_kg=resin_kg)
+    require_not_negative("uncertainty of the catalyst, ml", ml_uncertainty)
+    require_not_negative("uncertainty of the resin, kg", kg_uncertainty)
+    return hypot(ml_uncertainty, dose * kg_uncertainty) / resin_kg
 
 
 def mass_pct(*, ml_per_kg: float, density_g_per_ml: float) -> float:
