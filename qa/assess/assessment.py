@@ -12,6 +12,7 @@ from qa.assess.examinations import judge_examinations
 from qa.assess.finding import Assessment, Finding, StageOutcome, StageStatus
 from qa.assess.frame import Frame, frame_of
 from qa.assess.lateness import judge_lateness
+from qa.assess.lot_balance import judge_lots
 from qa.assess.mixes import judge_mixes
 from qa.assess.nonconformities import judge_nonconformities, resolve
 from qa.assess.photo_requests import judge_photos
@@ -85,6 +86,7 @@ def _judged(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> Iterator[
     yield from judge_stages(frame)
     yield from judge_lateness(frame)
     yield from judge_nonconformities(frame)
+    yield from judge_lots(frame)
 
 
 def _order(found: Finding) -> tuple[object, ...]:

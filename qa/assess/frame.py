@@ -14,6 +14,7 @@ from operator import itemgetter
 from typing import Generic, TypeVar
 from zoneinfo import ZoneInfo
 
+from qa.assess.known_uncertainty import KnownUncertainty
 from qa.record.job import Job, Recorded
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.place import Area, Edge
@@ -80,6 +81,7 @@ class Frame:
             order of time; photos in the order of the record.
         photos_by: files of photos by what they show: ("check", key), ("bay", area, bay),
             ("mix", key), ("edge", area, edge), ("lot", key), ("nonconformity", number).
+        known: how well each quantity is known.
     """
 
     job: Job
@@ -95,6 +97,7 @@ class Frame:
     interruptions: Placed[Recorded[Interruption]]
     usages: Placed[Recorded[Usage]]
     photos_by: Mapping[tuple[object, ...], Sequence[Recorded[Photo]]]
+    known: KnownUncertainty
 
     def local_day(self, when: datetime) -> date:
         """The calendar day on the site."""
@@ -147,6 +150,7 @@ def frame_of(job: Job, specification: Specification) -> Frame:
         interruptions=_placed(sorted(job.interruptions, key=when)),
         usages=_placed(sorted(job.usages, key=when)),
         photos_by=_photos_by(job.photos),
+        known=KnownUncertainty(job, specification),
     )
 
 

@@ -52,6 +52,8 @@ class KnownCheck:
         group = self.key.partition(".")[0]
         if group in ("stage", "record"):
             return tuple(Stage)
+        if group == "lot":
+            return (Stage.COMPLETION,)
         return WET_STAGES if group in ("conditions", "mix") else (Stage(group),)
 
 
@@ -130,6 +132,7 @@ _COMPUTED: Mapping[str, tuple[str | None, Per]] = {
     "topcoat.interval": ("h", Per.AREA),
     "topcoat.consumption": ("kg/m2", Per.AREA),
     "completion.nonconformities_closed": ("1", Per.JOB),
+    "lot.balance": ("%", Per.LOT),
 }
 """Computed from other entries: key, unit, and what one finding is about."""
 

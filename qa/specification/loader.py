@@ -19,6 +19,7 @@ from qa.specification.model import Specification, StageRule
 from qa.specification.planning import read_planning
 from qa.specification.stages import read_stages
 from qa.specification.table import Faults, Table
+from qa.specification.uncertainties import read_uncertainties
 from qa.trade.conformity import DecisionRule
 from qa.trade.vocabulary import Stage
 
@@ -104,9 +105,11 @@ def parse_specification(content: bytes, *, file: str) -> Specification:
     charts.refuse_rest()
     gel_time = read_gel_time(root)
     figures, battens = read_figures(root), read_battens(root)
-    planning = read_planning(root)
+    uncertainty, planning = read_uncertainties(root), read_planning(root)
     root.refuse_rest()
-    if faults.problems or not (resin_dose and topcoat_dose and gel_time and figures and planning):
+    if faults.problems or not (
+        resin_dose and topcoat_dose and gel_time and figures and uncertainty and planning
+    ):
         raise SpecificationError(faults.problems)
     return Specification(
         name=name,
@@ -120,6 +123,7 @@ def parse_specification(content: bytes, *, file: str) -> Specification:
         topcoat_dose=topcoat_dose,
         gel_time=gel_time,
         figures=figures,
+        uncertainty=uncertainty,
         battens=battens,
         planning=planning,
     )

@@ -46,6 +46,7 @@ class Per(StrEnum):
     EDGE = "edge"
     BAY = "bay"
     MIX = "mix"
+    LOT = "lot"
     ENTRY = "entry"
 
 
@@ -245,6 +246,25 @@ class Planning:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UncertaintyFigures:
+    """How well a quantity is known where no instrument tells it: expanded, k = 2.
+
+    Attributes:
+        mass_kg: of one weighing.
+        catalyst_ml: of one dose of catalyst.
+        outline_m: of one length of an outline or an upstand.
+        bay_edge_m: of the place where the work of one mix ended.
+        mat_pct: of the mass of a square metre of mat, % of what it is sold by.
+    """
+
+    mass_kg: Figure
+    catalyst_ml: Figure
+    outline_m: Figure
+    bay_edge_m: Figure
+    mat_pct: Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Specification:
     """Limits, charts and rates as data, one version of them.
 
@@ -255,6 +275,7 @@ class Specification:
         sha256: digest of the file's bytes, so that anyone can check which text was used.
         stages: one rule for each stage, in the order of the work.
         checks: every check by its key.
+        uncertainty: how well a quantity is known where no instrument of the record tells it.
         battens: battens behind each edge kind, a sourced figure each; kinds without one are absent.
         planning: what is taken for granted before the work; nothing is judged by it.
     """
@@ -270,6 +291,7 @@ class Specification:
     topcoat_dose: SourcedChart
     gel_time: SourcedGelModel
     figures: Figures
+    uncertainty: UncertaintyFigures
     battens: Mapping[EdgeKind, Figure]
     planning: Planning
 

@@ -24,6 +24,7 @@ SUBJECTS = (
     "examinations",
     "lateness",
     "limits_of_answers",
+    "lot_balance",
     "mixes",
     "nonconformities",
     "photo_requests",

@@ -64,6 +64,7 @@ LIMITS = {
     "completion.dry_hours": ("h", 24, None, PRACTICE),
     "completion.cured": ("Barcol", 30, None, PUBLISHED),  # ASTM D2583; BS 2782-10 method 1001
     "completion.nonconformities_closed": ("1", None, 0, PUBLISHED),  # ISO 9001:2015 8.7
+    "lot.balance": ("%", None, 100, CHOICE),
 }
 
 LIMITS_ELSEWHERE = {
@@ -128,6 +129,14 @@ FIGURES = {
     "reading_holds_h": (2, "h", CHOICE),
 }
 
+UNCERTAINTIES = {
+    "mass_kg": (0.05, "kg", CHOICE),
+    "catalyst_ml": (3, "ml", CHOICE),
+    "outline_m": (0.01, "m", CHOICE),
+    "bay_edge_m": (0.05, "m", CHOICE),
+    "mat_pct": (5, "%", CHOICE),
+}
+
 CHECKS = list(GENERAL.checks.values())
 
 
@@ -144,7 +153,9 @@ def everything_sourced() -> list[tuple[str, Sourced]]:
         "gel_time": GENERAL.gel_time,
     }
     figures = {name: figure_named(name) for name in FIGURES}
-    return [*GENERAL.checks.items(), *charts.items(), *figures.items(), *GENERAL.battens.items()]
+    stand_ins = {name: getattr(GENERAL.uncertainty, name) for name in UNCERTAINTIES}
+    of_limits = [*GENERAL.checks.items(), *charts.items(), *GENERAL.battens.items()]
+    return [*of_limits, *figures.items(), *stand_ins.items()]
 
 
 @pytest.mark.parametrize(("key", "row"), LIMITS.items(), ids=LIMITS)
@@ -181,7 +192,7 @@ def test_yes_is_the_good_answer(key: str, basis: Basis) -> None:
 def test_tables_name_every_check_once() -> None:
     named = [*LIMITS, *LIMITS_ELSEWHERE, *TOLERANCES, *YES_OR_NO]
     assert sorted(named) == sorted(GENERAL.checks) == sorted(KNOWN_CHECKS)
-    assert len(named) == 70
+    assert len(named) == 71
 
 
 def test_either_form_takes_measurement_or_answer() -> None:
@@ -193,9 +204,14 @@ def test_either_form_takes_measurement_or_answer() -> None:
     }
 
 
-def test_silence_is_a_finding_but_for_three() -> None:
+def test_silence_is_a_finding_but_for_four() -> None:
     spared = {check.key for check in CHECKS if check.need is Need.IF_RECORDED}
-    assert spared == {"record.timely", "laminate.roller_loads", "laminate.thickness"}
+    assert spared == {
+        "record.timely",
+        "laminate.roller_loads",
+        "laminate.thickness",
+        "lot.balance",
+    }
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.key)
@@ -224,6 +240,12 @@ def test_findings_are_about_what_can_be_named() -> None:
 @pytest.mark.parametrize(("name", "row"), FIGURES.items(), ids=FIGURES)
 def test_figure_is_that_of_the_table(name: str, row: tuple[float, str, Basis]) -> None:
     figure = figure_named(name)
+    assert (figure.value, figure.unit, figure.basis) == row
+
+
+@pytest.mark.parametrize(("name", "row"), UNCERTAINTIES.items(), ids=UNCERTAINTIES)
+def test_uncertainty_is_that_of_the_table(name: str, row: tuple[float, str, Basis]) -> None:
+    figure = getattr(GENERAL.uncertainty, name)
     assert (figure.value, figure.unit, figure.basis) == row
 
 

@@ -373,6 +373,18 @@ BROKEN_KEYS: Mapping[str, tuple[str, str, str | None, str]] = {
         '"kg/m3"',
         'unit is "kg/m3"; the arithmetic counts this in "g/cm3".',
     ),
+    "uncertainty negative": (
+        "uncertainty.mass_kg",
+        "value",
+        "-0.05",
+        "value is -0.05; it must be 0 or more.",
+    ),
+    "uncertainty in another unit": (
+        "uncertainty.catalyst_ml",
+        "unit",
+        '"l"',
+        'unit is "l"; the arithmetic counts this in "ml".',
+    ),
     "figure missing": ("figure.mat_width_m", "value", None, "value is missing; add it."),
     "battens in part": (
         "battens.drip_edge",
@@ -537,7 +549,9 @@ def test_check_that_nothing_judges_is_refused() -> None:
     assert sentences[1].startswith("deck.moisture is missing; ")
 
 
-@pytest.mark.parametrize("section", ["stage.deck", "chart.resin_dose", "figure.mat_width_m"])
+@pytest.mark.parametrize(
+    "section", ["stage.deck", "chart.resin_dose", "figure.mat_width_m", "uncertainty.mass_kg"]
+)
 def test_missing_section_is_one_fault(section: str) -> None:
     (problem,) = problems_of(without_section(section))
     table, _, key = section.rpartition(".")
@@ -568,7 +582,7 @@ def test_error_prints_one_line_for_each_fault() -> None:
 
 def test_empty_file_names_what_every_file_needs() -> None:
     missing = {problem.field for problem in problems_of("")}
-    tables = {"stage", "check", "chart", "gel_time", "figure", "battens"}
+    tables = {"stage", "check", "chart", "gel_time", "figure", "uncertainty", "battens"}
     assert missing >= tables | {"name", "title", "note", "decision_rule"}
 
 
