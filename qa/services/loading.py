@@ -58,7 +58,7 @@ def load_job(
     with without_collecting():
         folder = read_folder(path)
         job = fold(folder.record)
-        content, loaded = _specification(job, specification)
+        content, loaded = named_specification(job.opening.body.specification, specification)
         require_fitting(job, loaded)
     return LoadedJob(
         folder=folder,
@@ -84,9 +84,16 @@ def without_collecting() -> Iterator[None]:
             gc.enable()
 
 
-def _specification(job: Job, given: Path | None) -> tuple[bytes, Specification]:
-    """The bytes and the value of the specification that a job is judged by."""
-    pinned = job.opening.body.specification
+def named_specification(pinned: str, given: Path | None = None) -> tuple[bytes, Specification]:
+    """The bytes and the value of the specification that a job pins.
+
+    Args:
+        pinned: its name and version.
+        given: its file; None for a built-in one.
+
+    Raises:
+        SpecificationError: the specification cannot be read, or is not built in.
+    """
     try:
         path = built_in_path(pinned) if given is None else given
     except SpecificationError as error:

@@ -20,6 +20,7 @@ class MatNeed:
         joins: joins along a strip, where a roll ends.
         length_m: length of mat off the roll, m.
         area_m2: area of mat off the roll, m².
+        overlap_m2: area that lies doubled where strips and joins overlap, m².
         net_m2: area that is laid, m².
     """
 
@@ -28,6 +29,7 @@ class MatNeed:
     joins: int
     length_m: float
     area_m2: float
+    overlap_m2: float
     net_m2: float
 
     @property
@@ -68,6 +70,8 @@ def mat_need(
     >>> need = mat_need(roof, mat_width_m=1.0, mat_overlap_m=0.05)
     >>> need.strips, need.length_m, need.area_m2, round(need.waste_pct, 3)
     (4, 24.0, 24.0, 3.896)
+    >>> round(need.overlap_m2, 6)
+    0.9
     """
     strips = lay_out_strips(roof, width_m=mat_width_m, overlap_m=mat_overlap_m, angle_deg=angle_deg)
     length_m = fsum(strip.length_m for strip in strips) * roof.slope_factor
@@ -76,11 +80,13 @@ def mat_need(
         require_positive("length of a roll of mat, m", roll_m)
         joins = max(0, ceil(length_m / roll_m - ROUNDING) - 1)
     length_m += joins * mat_overlap_m
+    beside_m = fsum(strip.length_m for strip in strips[1:]) * roof.slope_factor
     return MatNeed(
         strips=len(strips),
         pieces=sum(len(strip.runs) for strip in strips),
         joins=joins,
         length_m=length_m,
         area_m2=length_m * mat_width_m,
+        overlap_m2=(beside_m + joins * mat_width_m) * mat_overlap_m,
         net_m2=roof.net_area_m2,
     )
