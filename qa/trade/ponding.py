@@ -14,6 +14,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
+from itertools import pairwise
+from math import hypot
 
 from qa.errors import DomainError
 from qa.trade.drainage import Drains, nearest_on_edge
@@ -53,9 +55,9 @@ def flood(surface: Surface, drains: Drains) -> Flood:
     """Return where and how deep water stands on a roof that drains as given.
 
     An outlet takes water at the height of the surface at its place; beside the surface, at the
-    nearest corner of it. A corner on the rim of the surface drains where a draining edge is the
-    roof's edge nearest to it, even if the levels end short of the edge. All other edges hold water
-    back, without limit of height.
+    nearest corner of it. The rim of the surface drains where a draining edge is the roof's edge
+    nearest to it, even if the levels end short of the edge. All other edges hold water back,
+    without limit of height.
 
     Args:
         surface: the roof's surface.
@@ -76,80 +78,90 @@ def flood(surface: Surface, drains: Drains) -> Flood:
     """
     neighbours = _neighbours(surface)
     rise = _Rise(surface, neighbours)
-    rise.begin_at_outlets(drains)
-    rise.begin_at_edges(drains)
+    for outlet in drains.outlets_m:
+        rise.begin_at_outlet(outlet)
+    if drains.edges_m:
+        rise.begin_at_edges(drains.edges_m)
     rise.run()
-    return Flood(
-        water_m=tuple(rise.water_m),
-        hollows=hollows_in(surface, neighbours, rise.water_m, rise.spill_m),
-    )
+    count = len(surface.levels_m)
+    water_m, spill_m = tuple(rise.water_m[:count]), rise.spill_m[:count]
+    return Flood(water_m=water_m, hollows=hollows_in(surface, neighbours, water_m, spill_m))
 
 
 class _Rise:
-    """The corners reached so far, each with the level of its water and where that spills."""
+    """The corners reached so far, each with the level of its water and where that spills.
+
+    After the surface's corners come the ways out that lie between them: each leads to the corners
+    of its triangle.
+    """
 
     def __init__(self, surface: Surface, neighbours: Sequence[set[int]]) -> None:
         self._surface = surface
-        self._neighbours = neighbours
-        self._ground_m = [level[2] for level in surface.levels_m]
+        self._onward = list(neighbours)
         self._reached = [not around for around in neighbours]
-        self._next: list[tuple[float, int]] = []
-        self.water_m = list(self._ground_m)
+        self._begun: set[int] = set()
+        self.water_m = [level[2] for level in surface.levels_m]
         self.spill_m: list[Point] = [(level[0], level[1]) for level in surface.levels_m]
 
-    def begin_at_outlets(self, drains: Drains) -> None:
-        """Reach the corners of each outlet's triangle, or the corner nearest to it."""
-        levels = self._surface.levels_m
-        for outlet in drains.outlets_m:
-            triangle = self._surface.triangle_at(outlet)
-            height = self._surface.height_m(outlet) if triangle else None
-            if triangle is None or height is None:
-                on_roof = (n for n, around in enumerate(self._neighbours) if around)
-                nearest = min(on_roof, key=lambda n: _apart_squared(levels[n][:2], outlet))
-                self._begin(nearest, self._ground_m[nearest], outlet)
-                continue
-            for corner in triangle:
-                self._begin(corner, height, outlet)
+    def begin_at_outlet(self, outlet: Point) -> None:
+        """Begin at an outlet's height, or beside the surface at the corner nearest to it."""
+        if not self._begin_on_surface(outlet):
+            levels, onward = self._surface.levels_m, self._onward
+            on_roof = (corner for corner in range(len(levels)) if onward[corner])
+            self._begun.add(min(on_roof, key=lambda corner: _apart_m(levels[corner], outlet)))
 
-    def begin_at_edges(self, drains: Drains) -> None:
-        """Reach the corners on the surface's rim whose nearest edge of the roof drains."""
-        if not drains.edges_m:
-            return
-        walls = tuple(_roof_edges(self._surface))
-        for corner in _rim(self._surface):
-            x, y, height = self._surface.levels_m[corner]
-            to_drain = min(_apart_squared((x, y), place) for place in _feet((x, y), drains.edges_m))
-            to_edge = min(_apart_squared((x, y), place) for place in _feet((x, y), walls))
-            if to_drain**0.5 <= to_edge**0.5 + _BESIDE_M:
-                self._begin(corner, height, (x, y))
+    def begin_at_edges(self, edges: Sequence[tuple[Point, Point]]) -> None:
+        """Begin where the surface's rim runs along a draining edge.
+
+        That is at the rim's corners beside such an edge, at both ends of a rim's edge whose middle
+        is beside one, and at the ends of the draining edge itself, where only part of one drains.
+        """
+        levels = self._surface.levels_m
+        roof_edges = tuple(_roof_edges(self._surface))
+        for one, other in _rim(self._surface):
+            (x, y, _), (other_x, other_y, _) = levels[one], levels[other]
+            middle = (x + other_x) / 2.0, (y + other_y) / 2.0
+            if _is_beside((x, y), edges, roof_edges):
+                self._begun.add(one)
+            if _is_beside(middle, edges, roof_edges):
+                self._begun.update((one, other))
+        corners = {(level[0], level[1]) for level in levels}
+        for edge in edges:
+            for end in edge:
+                if end not in corners:
+                    self._begin_on_surface(end)
 
     def run(self) -> None:
         """Reach every corner, from the lowest water first."""
-        self._next = [(self.water_m[n], n) for n, reached in enumerate(self._reached) if reached]
-        heapify(self._next)
-        water, ground, reached, following = self.water_m, self._ground_m, self._reached, self._next
+        water, spill, reached, onward = self.water_m, self.spill_m, self._reached, self._onward
+        for begun in self._begun:
+            reached[begun] = True
+        following = [(water[begun], begun) for begun in self._begun]
+        heapify(following)
         while following:
             level, corner = heappop(following)
-            for other in self._neighbours[corner]:
+            for other in onward[corner]:
                 if not reached[other]:
                     reached[other] = True
-                    if ground[other] < level:
-                        water[other] = level
-                        self.spill_m[other] = self.spill_m[corner]
+                    if water[other] < level:
+                        water[other], spill[other] = level, spill[corner]
                     heappush(following, (water[other], other))
         if not all(reached):
-            x, y, _ = self._surface.levels_m[reached.index(False)]
+            x, y = spill[reached.index(False)]
             quantity = f"way out of the water at ({x:.3f}, {y:.3f}) m"
             raise DomainError(quantity, "missing", "an outlet or a draining edge on that part")
 
-    def _begin(self, corner: int, height: float, spill: Point) -> None:
-        """Reach a corner from a way out; of several, the lowest counts."""
-        level = max(height, self._ground_m[corner])
-        if self._reached[corner] and self.water_m[corner] <= level:
-            return
-        self._reached[corner] = True
-        self.water_m[corner] = level
-        self.spill_m[corner] = spill
+    def _begin_on_surface(self, point_m: Point) -> bool:
+        """Begin at a place of the surface, at its height; return whether it is one."""
+        triangle = self._surface.triangle_at(point_m)
+        if triangle is None:
+            return False
+        self._begun.add(len(self.water_m))
+        self._onward.append(set(triangle))
+        self._reached.append(True)
+        self.water_m.append(self._surface.height_in(triangle, point_m))
+        self.spill_m.append(point_m)
+        return True
 
 
 def _neighbours(surface: Surface) -> list[set[int]]:
@@ -161,24 +173,31 @@ def _neighbours(surface: Surface) -> list[set[int]]:
     return around
 
 
-def _rim(surface: Surface) -> set[int]:
-    """Return the corners on edges that have a triangle on one side only."""
+def _rim(surface: Surface) -> Iterator[tuple[int, int]]:
+    """Yield the edges that have a triangle on one side only."""
     edges: set[tuple[int, int]] = set()
     for a, b, c in surface.triangles:
         edges.update(((a, b), (b, c), (c, a)))
-    return {corner for edge in edges if edge[::-1] not in edges for corner in edge}
+    return (edge for edge in edges if edge[::-1] not in edges)
 
 
 def _roof_edges(surface: Surface) -> Iterator[tuple[Point, Point]]:
     for ring in (surface.roof.outline, *surface.roof.openings):
-        yield from zip(ring.points_m, (*ring.points_m[1:], ring.points_m[0]), strict=True)
+        yield from pairwise((*ring.points_m, ring.points_m[0]))
 
 
-def _feet(point_m: Point, edges: Sequence[tuple[Point, Point]]) -> Iterator[Point]:
-    for start, end in edges:
-        yield nearest_on_edge(point_m, start, end)
+def _is_beside(
+    point_m: Point,
+    draining: Sequence[tuple[Point, Point]],
+    roof_edges: Sequence[tuple[Point, Point]],
+) -> bool:
+    """Return whether no edge of the roof is nearer than the nearest draining one."""
+    to_drain = min(_apart_m(nearest_on_edge(point_m, *edge), point_m) for edge in draining)
+    if to_drain <= _BESIDE_M:
+        return True
+    to_edge = min(_apart_m(nearest_on_edge(point_m, *edge), point_m) for edge in roof_edges)
+    return to_drain <= to_edge + _BESIDE_M
 
 
-def _apart_squared(one: Sequence[float], other: Sequence[float]) -> float:
-    x, y = one[0] - other[0], one[1] - other[1]
-    return x * x + y * y
+def _apart_m(one: Sequence[float], other: Sequence[float]) -> float:
+    return hypot(one[0] - other[0], one[1] - other[1])

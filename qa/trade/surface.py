@@ -84,8 +84,10 @@ class Surface:
         0.025
         """
         triangle = self.triangle_at(point_m)
-        if triangle is None:
-            return None
+        return None if triangle is None else self.height_in(triangle, point_m)
+
+    def height_in(self, triangle: Triangle, point_m: Point) -> float:
+        """Return the height of the plane of a triangle at a place, m."""
         a, b, c = (self.levels_m[corner] for corner in triangle)
         share_b, share_c = _shares(a, b, c, point_m)
         return a[2] + share_b * (b[2] - a[2]) + share_c * (c[2] - a[2])
