@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from qa.demo.calendar import NELL, ORLA
 from qa.demo.diary import Diary
-from qa.demo.supplies import AIR, DECK_PROBE
+from qa.demo.supplies import AIR_PROBE, DECK_PROBE, HYGROMETER
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.readings import Conditions, Measurement, Observation, Result
 
@@ -67,7 +67,7 @@ def read_the_weather(
         deck_c=deck_c,
         wind_m_per_s=wind_m_per_s,
         rain=False,
-        instruments=(AIR, DECK_PROBE),
+        instruments=(AIR_PROBE, HYGROMETER, DECK_PROBE),
     )
     return diary.write(clock, by, body)
 

@@ -13,8 +13,8 @@ from qa.trade.vocabulary import Material, Stage
 RESIN_A, RESIN_B, TOPCOAT, CATALYST = "resin A", "resin B", "topcoat", "catalyst"
 MAT, BANDAGE, ADHESIVE, SOLVENT, BOARDS = "mat", "bandage", "adhesive", "solvent", "boards"
 
-TAPE, MOISTURE, DECK_PROBE, AIR, SCALE = "tape", "moisture", "deck probe", "air meter", "scale"
-LOGGER = "logger"
+TAPE, LEVEL, MOISTURE, SCALE = "tape", "level", "moisture meter", "scale"
+DECK_PROBE, AIR_PROBE, HYGROMETER, LOGGER = "deck probe", "air probe", "hygrometer", "logger"
 
 _INSTRUMENTS = (
     Instrument(
@@ -27,9 +27,18 @@ _INSTRUMENTS = (
         expanded_uncertainty=1.0,
     ),
     Instrument(
+        instrument=LEVEL,
+        name="Digital level, 1.2 m",
+        measures="fall, mm/m",
+        serial="DL-1.2-093",
+        calibrated_on=date(2026, 1, 12),
+        calibration_due=date(2027, 1, 12),
+        expanded_uncertainty=0.5,
+    ),
+    Instrument(
         instrument=MOISTURE,
         name="Pin moisture meter",
-        measures="moisture content of wood, %",
+        measures="moisture of wood, %",
         serial="MM-2209",
         calibrated_on=date(2026, 2, 3),
         calibration_due=date(2027, 2, 3),
@@ -45,9 +54,18 @@ _INSTRUMENTS = (
         expanded_uncertainty=0.5,
     ),
     Instrument(
-        instrument=AIR,
-        name="Air thermometer and hygrometer",
-        measures="air temperature, °C, and relative humidity, %",
+        instrument=AIR_PROBE,
+        name="Air meter, its thermometer",
+        measures="air temperature, °C",
+        serial="AH-0752",
+        calibrated_on=date(2026, 2, 3),
+        calibration_due=date(2027, 2, 3),
+        expanded_uncertainty=0.5,
+    ),
+    Instrument(
+        instrument=HYGROMETER,
+        name="Air meter, its hygrometer",
+        measures="relative humidity, %",
         serial="AH-0752",
         calibrated_on=date(2026, 2, 3),
         calibration_due=date(2027, 2, 3),
@@ -55,7 +73,7 @@ _INSTRUMENTS = (
     ),
     Instrument(
         instrument=LOGGER,
-        name="Temperature logger, left on the deck overnight",
+        name="Logger, left on the deck overnight",
         measures="deck temperature, °C",
         serial="TL-3340",
         calibrated_on=date(2026, 2, 3),
@@ -70,6 +88,24 @@ _INSTRUMENTS = (
         calibrated_on=date(2026, 3, 17),
         calibration_due=date(2027, 3, 17),
         expanded_uncertainty=0.02,
+    ),
+    Instrument(
+        instrument="cylinder",
+        name="Measuring cylinder, 250 ml",
+        measures="volume of catalyst, ml",
+        serial="MC-250-12",
+        calibrated_on=date(2026, 3, 17),
+        calibration_due=date(2027, 3, 17),
+        expanded_uncertainty=1.0,
+    ),
+    Instrument(
+        instrument="gauge",
+        name="Laminate gauge",
+        measures="thickness of laminate, mm",
+        serial="LG-071",
+        calibrated_on=date(2026, 3, 17),
+        calibration_due=date(2027, 3, 17),
+        expanded_uncertainty=0.05,
     ),
 )
 
@@ -163,8 +199,8 @@ _LOTS = (
 def list_the_instruments(diary: Diary) -> None:
     """Registers the instruments that the crew takes along."""
     diary.day = SURVEY_DAY
-    for instrument in _INSTRUMENTS:
-        diary.write("09:12", ORLA, instrument)
+    for number, instrument in enumerate(_INSTRUMENTS):
+        diary.write("09:12" if number < 5 else "09:13", ORLA, instrument)
 
 
 def take_the_delivery(diary: Diary) -> None:

@@ -6,7 +6,7 @@ from qa.demo.calendar import DECK_DAY, NELL, ORLA, SURVEY_DAY, TAM
 from qa.demo.diary import About, Diary
 from qa.demo.opening import AREAS, MAIN, MAIN_SHAPE, PORCH, PORCH_SHAPE
 from qa.demo.readings import measure, observe, sign_off
-from qa.demo.supplies import TAPE
+from qa.demo.supplies import LEVEL, TAPE
 from qa.photos.drawn import OldCovering, OpenJoists, Weather
 from qa.record.kinds.papers import Note
 from qa.record.kinds.readings import Result
@@ -31,7 +31,7 @@ def survey_the_old_roof(diary: Diary) -> None:
         About(area=PORCH),
     )
     for area, fall, clock in ((MAIN, 17.4, "09:35"), (PORCH, 17.5, "09:44")):
-        measure(diary, clock, ORLA, "survey.fall", fall, "mm/m", area=area, instrument=TAPE)
+        measure(diary, clock, ORLA, "survey.fall", fall, "mm/m", area=area, instrument=LEVEL)
         observe(diary, clock, ORLA, "survey.back_fall", area=area, result=Result.NO)
     diary.write(
         "09:52",
