@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from itertools import product
 
 import psychrolib
@@ -10,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from qa.errors import DomainError
-from qa.trade.dew_point import dew_margin_k, dew_point_c
+from qa.trade.dew_point import dew_margin_k, dew_point_c, dew_points_c
 
 AIR_C = st.floats(-20.0, 50.0)
 HUMIDITY_PCT = st.floats(1.0, 100.0)
@@ -150,3 +151,30 @@ def test_dew_point_refuses_figures_outside_its_domain(air_c: float, humidity_pct
 def test_dew_margin_refuses_an_infinite_deck_temperature() -> None:
     with pytest.raises(DomainError, match="deck temperature"):
         dew_margin_k(deck_c=float("inf"), air_c=20.0, humidity_pct=50.0)
+
+
+READINGS = st.lists(st.tuples(AIR_C, HUMIDITY_PCT), max_size=50)
+
+
+@given(readings=READINGS)
+def test_many_dew_points_have_the_same_digits_as_one(readings: list[tuple[float, float]]) -> None:
+    air_c, humidity_pct = [air for air, _ in readings], [humidity for _, humidity in readings]
+    singly = [dew_point_c(air_c=air, humidity_pct=humidity) for air, humidity in readings]
+    together = dew_points_c(air_c, humidity_pct)
+    assert together.typecode == "d"
+    assert together.tobytes() == array("d", singly).tobytes()
+
+
+def test_many_dew_points_of_whole_numbers_have_the_same_digits() -> None:
+    pairs = list(product(range(-20, 51), range(1, 101)))
+    together = dew_points_c([air for air, _ in pairs], [humidity for _, humidity in pairs])
+    assert list(together) == [dew_point_c(air_c=air, humidity_pct=pct) for air, pct in pairs]
+
+
+def test_many_dew_points_name_the_reading_out_of_range() -> None:
+    with pytest.raises(DomainError, match=r"relative humidity, % is 0\.0"):
+        dew_points_c([20.0, 20.0], [50.0, 0.0])
+    with pytest.raises(DomainError, match="air temperature, °C is nan"):
+        dew_points_c([20.0, float("nan")], [50.0, 50.0])
+    with pytest.raises(DomainError, match="number of humidities is 1"):
+        dew_points_c([20.0, 20.0], [50.0])
