@@ -71,7 +71,12 @@ def _photograph_the_whole(diary: Diary) -> None:
     for clock, area, subject, caption in views:
         diary.photograph(clock, TAM, subject, caption, About(area=area))
     diary.photograph(
-        "14:49", TAM, Outlet(), "Outlet clear, grate in", About(area=MAIN), portrait=True
+        "14:49",
+        TAM,
+        Outlet(),
+        "Outlet in the box gutter clear, grate in",
+        About(area=MAIN),
+        portrait=True,
     )
 
 

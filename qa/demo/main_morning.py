@@ -67,7 +67,7 @@ def laminate_until_the_rain(diary: Diary) -> None:
         "10:22",
         TAM,
         MatRolledOut(shape=MAIN_SHAPE, progress=0.4),
-        "Second strip of mat going on over the first, feathered edge down",
+        "Mat rolled out and cut, feathered edge over straight edge",
         About(area=MAIN, check="laminate.mat_overlap"),
     )
     _look_at_two_rows(diary)
@@ -181,7 +181,7 @@ def _sheet_over(diary: Diary) -> None:
         "12:41",
         TAM,
         DryingAfterRain(shape=MAIN_SHAPE, wetness=0.3, laminated=True),
-        "Sheet off, a few damp places on the boards, wiping and drying them",
+        "Sheet off, the damp places being wiped and dried",
         About(area=MAIN, check="conditions.dry"),
     )
     _look_again(diary)

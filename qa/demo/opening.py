@@ -99,7 +99,6 @@ THE_PORCH = Area(
     mat_g_per_m2=450,
     slope_deg=1.0,
     upstands=(Upstand(length_m=2.85, height_m=0.15),),
-    outlets_m=((1.4, 0.0),),
     roof_build_up=RoofBuildUp.COLD,
 )
 

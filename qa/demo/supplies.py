@@ -218,7 +218,11 @@ def _photograph_labels(diary: Diary) -> None:
         RESIN_A: (("Laminating resin", "pre-accelerated"), "20 kg", "first batch, two kegs"),
         RESIN_B: (("Laminating resin", "pre-accelerated"), "25 kg", "second batch, one keg"),
         CATALYST: (("MEKP catalyst", "medium reactivity"), "3 x 1 l", "the hardener"),
-        MAT: (("Chopped strand", "mat 450 g/m²"), "45 m²", "the tag from the roll of mat"),
+        MAT: (
+            ("Chopped strand", "mat 450 g/m²"),
+            "45 m²",
+            "tag off the mat, stuck on a keg",
+        ),
         TOPCOAT: (("Topcoat", "slate grey"), "15 kg", "the topcoat"),
     }
     by_key = {lot.lot: lot for lot in _LOTS}

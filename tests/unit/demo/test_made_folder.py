@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from qa.demo.made_folder import is_whole, mark_of, recipe
-from qa.demo.making import make_folder
+from qa.demo.making import _put, make_folder
 from qa.errors import UsageError
 
 
@@ -61,3 +61,14 @@ def test_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="cannot be written to"):
         make_folder(tmp_path / "file" / "job")
     assert sorted(tmp_path.iterdir()) == [tmp_path / "file"]
+
+
+def test_new_folder_takes_the_place_of_the_old(made: tuple[Path, Path], tmp_path: Path) -> None:
+    place = tmp_path / "place"
+    (place / "job").mkdir(parents=True)
+    (place / "job" / "record.jsonl").write_text("three\n")
+    folder, mark = made
+    _put(place / "job", folder, mark, mark_of(place / "job", recipe()))
+    assert is_whole(folder, mark, recipe())
+    assert [path.name for path in folder.iterdir()] == ["record.jsonl"]
+    assert list(place.iterdir()) == []
