@@ -10,7 +10,15 @@ from qa.assess.wording import limits_text
 from qa.packs.drawing.edge_lines import EDGE_WORDS
 from qa.packs.source import PackSource
 from qa.packs.warranty.found import NOTHING
-from qa.specification.model import Check, Figure, Figures, Sourced, SourcedChart, SourcedGelModel
+from qa.specification.model import (
+    Check,
+    Figure,
+    Figures,
+    Sourced,
+    SourcedChart,
+    SourcedGelModel,
+    UncertaintyFigures,
+)
 from qa.trade.catalyst import DoseRow
 from qa.trade.conformity import DecisionRule
 from qa.trade.gel_time import GelDomain
@@ -36,6 +44,11 @@ _FIGURE_WORDS = {
     "stir_after_topcoat_s": "least stirring of topcoat after dosing",
     "topcoat_clock_hours": "longest time from laminate to topcoat",
     "reading_holds_h": "how long a reading of the conditions holds",
+    "mass_kg": "one weighing",
+    "catalyst_ml": "one dose of catalyst",
+    "outline_m": "one length of an outline or an upstand",
+    "bay_edge_m": "the place where the work of one mix ended",
+    "mat_pct": "the mass of a square metre of mat",
 }
 _RULES = {
     DecisionRule.SIMPLE: "simple acceptance (JCGM 106:2012): the value alone is compared with its "
@@ -208,8 +221,12 @@ def _figure_rows(source: PackSource, sources: _Sources) -> Iterator[SourcedRow]:
     for field in dataclasses.fields(Figures):
         figure: Figure = getattr(used.figures, field.name)
         yield _figure_row(_words(field.name), figure, sources)
-    for kind, figure in used.battens.items():
-        yield _figure_row(f"battens behind a {EDGE_WORDS[kind]}", figure, sources)
+    for field in dataclasses.fields(UncertaintyFigures):
+        spread: Figure = getattr(used.uncertainty, field.name)
+        what = f"uncertainty, k = 2, of {_words(field.name)}, where no instrument tells it"
+        yield _figure_row(what, spread, sources)
+    for kind, battens in used.battens.items():
+        yield _figure_row(f"battens behind a {EDGE_WORDS[kind]}", battens, sources)
 
 
 def _figure_row(what: str, figure: Figure, sources: _Sources) -> SourcedRow:

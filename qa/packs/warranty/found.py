@@ -14,7 +14,7 @@ from qa.packs.verdicts import Said, is_apart, said, said_of_all, standing_of
 from qa.packs.warranty.citing import Citing, area_label
 from qa.specification.model import Check
 from qa.trade.conformity import Limits, Verdict
-from qa.trade.notation import quantity_text
+from qa.trade.notation import number_text, quantity_text
 
 NOTHING = "–"
 """Stands where there is no value."""
@@ -81,10 +81,10 @@ def _cited(source: PackSource, citing: Citing, found: Finding) -> str:
 def value_text(found: Finding, check: Check) -> str:
     """What was found, with unit and expanded uncertainty: "14.5 ± 0.5 %"."""
     if found.value is not None:
-        text = quantity_text(found.value, found.unit)
         if found.expanded_uncertainty:
-            text += f" ± {quantity_text(found.expanded_uncertainty, found.unit)}"
-        return text
+            spread = quantity_text(found.expanded_uncertainty, found.unit)
+            return f"{number_text(found.value)} ± {spread}"
+        return quantity_text(found.value, found.unit)
     if check.expects is None or found.verdict not in (Verdict.WITHIN, Verdict.OUTSIDE):
         return NOTHING
     is_good = found.verdict is Verdict.WITHIN

@@ -12,10 +12,12 @@ from qa.packs.warranty.cutting import cut
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 
-_LINE_CHARACTERS = 60
-"""What a line under a picture holds for certain; there are four, one of them for the digest."""
+_LINE_CHARACTERS = 64
+"""What a line under a picture holds; there are four, one of them for the digest."""
 _WORDS_CHARACTERS = 104
 """What two lines hold; longer captions follow the photographs, whole."""
+_FACTS_CHARACTERS = 72
+"""What a line of file name and times holds, which is mostly narrow figures."""
 _ALT_CHARACTERS = 240
 
 
@@ -104,7 +106,7 @@ def _picture(
     place = _place(source, photo.body)
     caption = photo.body.caption or ""
     words = cut(_words(cited, place, caption), _WORDS_CHARACTERS)
-    room = _LINE_CHARACTERS * (1 if len(words) > _LINE_CHARACTERS else 2)
+    room = _FACTS_CHARACTERS if len(words) > _LINE_CHARACTERS else 2 * _LINE_CHARACTERS
     return Picture(
         address=address,
         alt=cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
