@@ -6,7 +6,7 @@ the two, and its volume is exact for the surface.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from qa.trade.segments import Point
@@ -14,6 +14,9 @@ from qa.trade.surface import Surface
 
 _DRY_M = 1e-9
 """Depth that is rounding and no water, m."""
+
+_LEAST_M2 = 1e-6
+"""Area of a square millimetre, below which a hollow is a needle that rounding made at a rim, m²."""
 
 _MM_PER_M = 1e3
 _L_PER_M3 = 1e3
@@ -55,47 +58,56 @@ def hollows_in(
         spill_m: the place over which the water at each corner spills (x, y), m.
 
     Returns:
-        The hollows, the deepest first.
+        The hollows of more than a square millimetre, the deepest first.
     """
     levels = surface.levels_m
     depths = [water - level[2] for water, level in zip(water_m, levels, strict=True)]
-    number_of: dict[int, int] = {}
-    lowest: list[int] = []
-    for corner, depth in enumerate(depths):
-        if depth > _DRY_M and corner not in number_of:
-            wet = _touching(corner, neighbours, depths)
-            number_of.update(dict.fromkeys(wet, len(lowest)))
-            lowest.append(max(wet, key=lambda n: depths[n]))
-    areas, volumes = [0.0] * len(lowest), [0.0] * len(lowest)
-    for triangle, area_m2 in zip(surface.triangles, surface.plan_areas_m2(), strict=True):
-        wet_corner = next((corner for corner in triangle if corner in number_of), None)
-        if wet_corner is not None:
-            level = water_m[wet_corner]
-            below = [level - levels[corner][2] for corner in triangle]
-            share, mean_m = _water_in(below)
-            areas[number_of[wet_corner]] += share * area_m2
-            volumes[number_of[wet_corner]] += mean_m * area_m2
-    hollows = [
-        Hollow(
-            deepest_mm=depths[corner] * _MM_PER_M,
-            area_m2=areas[number],
-            volume_l=volumes[number] * _L_PER_M3,
-            lowest_m=levels[corner][:2],
-            spill_m=spill_m[corner],
-        )
-        for number, corner in enumerate(lowest)
-    ]
+    gathered = tuple(_gathered(neighbours, depths))
+    hollows = []
+    for wet, (area_m2, volume_m3) in zip(
+        gathered, _measured(surface, water_m, gathered), strict=True
+    ):
+        if area_m2 > _LEAST_M2:
+            lowest = max(wet, key=lambda corner: depths[corner])
+            hollow = Hollow(
+                deepest_mm=depths[lowest] * _MM_PER_M,
+                area_m2=area_m2,
+                volume_l=volume_m3 * _L_PER_M3,
+                lowest_m=levels[lowest][:2],
+                spill_m=spill_m[lowest],
+            )
+            hollows.append(hollow)
     return tuple(sorted(hollows, key=lambda hollow: -hollow.deepest_mm))
 
 
-def _touching(first: int, neighbours: Sequence[set[int]], depths: Sequence[float]) -> set[int]:
-    found, ahead = {first}, [first]
-    while ahead:
-        for other in neighbours[ahead.pop()]:
-            if depths[other] > _DRY_M and other not in found:
-                found.add(other)
-                ahead.append(other)
-    return found
+def _gathered(neighbours: Sequence[set[int]], depths: Sequence[float]) -> Iterator[tuple[int, ...]]:
+    """Yield the wet corners that touch one another, hollow by hollow."""
+    seen: set[int] = set()
+    for corner, depth in enumerate(depths):
+        if depth > _DRY_M and corner not in seen:
+            seen.add(corner)
+            found = [corner]
+            for one in found:
+                fresh = [n for n in neighbours[one] if depths[n] > _DRY_M and n not in seen]
+                seen.update(fresh)
+                found += fresh
+            yield tuple(found)
+
+
+def _measured(
+    surface: Surface, water_m: Sequence[float], gathered: Sequence[tuple[int, ...]]
+) -> list[tuple[float, float]]:
+    """Return the area, m², and the volume, m³, of the water of each hollow."""
+    number_of = {corner: number for number, wet in enumerate(gathered) for corner in wet}
+    areas, volumes = [0.0] * len(gathered), [0.0] * len(gathered)
+    for triangle, area_m2 in zip(surface.triangles, surface.plan_areas_m2(), strict=True):
+        corner = next((corner for corner in triangle if corner in number_of), None)
+        if corner is not None:
+            level = water_m[corner]
+            share, mean_m = _water_in([level - surface.levels_m[n][2] for n in triangle])
+            areas[number_of[corner]] += share * area_m2
+            volumes[number_of[corner]] += mean_m * area_m2
+    return list(zip(areas, volumes, strict=True))
 
 
 def _water_in(below_m: Sequence[float]) -> tuple[float, float]:

@@ -193,10 +193,10 @@ def _is_beside(
 ) -> bool:
     """Return whether no edge of the roof is nearer than the nearest draining one."""
     to_drain = min(_apart_m(nearest_on_edge(point_m, *edge), point_m) for edge in draining)
-    if to_drain <= _BESIDE_M:
-        return True
-    to_edge = min(_apart_m(nearest_on_edge(point_m, *edge), point_m) for edge in roof_edges)
-    return to_drain <= to_edge + _BESIDE_M
+    nearer = to_drain - _BESIDE_M
+    return nearer <= 0.0 or not any(
+        _apart_m(nearest_on_edge(point_m, *edge), point_m) < nearer for edge in roof_edges
+    )
 
 
 def _apart_m(one: Sequence[float], other: Sequence[float]) -> float:

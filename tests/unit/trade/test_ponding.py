@@ -110,6 +110,15 @@ def test_tilted_cone_spills_over_its_lowest_rim() -> None:
     )
 
 
+def test_needle_that_rounding_made_is_no_hollow() -> None:
+    """Three corners within a tenth of a micrometre of one line."""
+    levels = ((0.0, 0.0, 0.1), (1.0, 0.0, 0.1), (0.5, 1e-7, 0.0))
+    needle = Surface(roof=DECK, levels_m=levels, triangles=((0, 1, 2),), surveyed=3)
+    flooded = flood(needle, Drains(outlets_m=((-1.0, 0.0),)))
+    assert flooded.water_m == (0.1, 0.1, 0.1)
+    assert flooded.hollows == ()
+
+
 def v_gutter(gutter_m: dict[float, float]) -> Surface:
     """Two planes of 1:40 that meet in a gutter along y = 2, whose height is given along x."""
     levels = [(x, 2.0, z) for x, z in gutter_m.items()]
