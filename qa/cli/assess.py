@@ -17,7 +17,7 @@ from qa.cli.progress import shown_progress
 @click.option("--json", "as_json", is_flag=True, help="Print the whole assessment as JSON.")
 @specification_option
 def assess(folder: Path, as_json: bool, specification: Path | None) -> None:
-    r"""Judge a job folder against the specification that it pins.
+    """Judge a job folder against the specification that it pins.
 
     Prints how each stage stands and every finding that is not within its limits. The exit status is
     0 whatever the verdicts, and 2 where the record cannot be read.

@@ -6,11 +6,19 @@ from pathlib import Path
 
 import click
 
-FOLDER = click.Path(path_type=Path)
+PATH = click.Path(path_type=Path)
+FOLDER = PATH
 
 specification_option = click.option(
     "--specification",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="FILE",
     help="The firm's own specification, where the job pins one that is not built in.",
 )
+general_specification_option = click.option(
+    "--specification",
+    type=PATH,
+    metavar="FILE",
+    help="The firm's own specification, in place of the general one.",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")

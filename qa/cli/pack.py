@@ -27,7 +27,7 @@ from qa.settings import Settings
 def pack(
     settings: Settings, kind: str, folder: Path, out: Path, specification: Path | None
 ) -> None:
-    r"""Make a pack of a job folder.
+    """Make a pack of a job folder.
 
     KIND is handover (for the homeowner) or warranty (for a warranty desk or an expert).
 

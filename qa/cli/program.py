@@ -14,7 +14,12 @@ import click
 from qa import __version__
 from qa.cli.assess import assess
 from qa.cli.demo import demo
+from qa.cli.dew_point import dewpoint
+from qa.cli.dose import dose
+from qa.cli.falls import falls
+from qa.cli.mixes import mixes
 from qa.cli.pack import pack
+from qa.cli.take_off import takeoff
 from qa.errors import EXIT_UNREADABLE, LaidtrueError
 from qa.settings import read_settings
 
@@ -25,10 +30,13 @@ def cli() -> None:
     """The job-quality record of a hand-laid GRP flat roof: judge it, and make its packs.
 
     FOLDER is a job folder: record.jsonl, one entry a line, and photos/.
+
+    Whatever reckons (takeoff, dose, mixes, dewpoint, falls) states its basis; the supplier's data
+    sheet for the material in the tin always comes first.
     """
 
 
-for command in (assess, pack, demo):
+for command in (assess, pack, demo, takeoff, dose, mixes, dewpoint, falls):
     cli.add_command(command)
 
 

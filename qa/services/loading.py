@@ -24,6 +24,9 @@ Progress = Callable[[str, int, int], None]
 
 _READERS = 2
 
+GENERAL = "general-grp/1"
+"""The specification where nothing names one."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadedJob:

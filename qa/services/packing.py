@@ -61,7 +61,7 @@ def make_pack(
         LaidtrueError: the folder, its photos or the specification cannot be used, or `out` cannot
             be written; nothing half-written stays.
     """
-    _require_writable(out)
+    require_writable(out)
     source = pack_source(
         path, renditions=renditions, specification=specification, progress=progress
     )
@@ -98,7 +98,7 @@ def write_pack(
         if progress is not None:
             progress(f"{kind} pack, {step}", next(steps), _RENDERING_STEPS)
 
-    _write(out, render_pdf(_MAKERS[kind](source), progress=told))
+    write_whole(out, render_pdf(_MAKERS[kind](source), progress=told))
 
 
 def _photos(loaded: LoadedJob, renditions: Path, progress: Progress | None) -> dict[str, PackPhoto]:
@@ -130,8 +130,12 @@ def _pack_photo(name: str, facts: PhotoFacts, print_copy: Path) -> PackPhoto:
     )
 
 
-def _require_writable(out: Path) -> None:
-    """Refuses before the work begins what could not be written after it."""
+def require_writable(out: Path) -> None:
+    """Refuses before the work begins what could not be written after it.
+
+    Raises:
+        UsageError: `out` is a folder, or lies in none that can be written to.
+    """
     folder = out.absolute().parent
     if out.is_dir():
         raise UsageError(f"{out} is a folder; name the PDF to write in it.")
@@ -143,9 +147,13 @@ def _require_writable(out: Path) -> None:
         raise UsageError(f"{folder} cannot be written to; name a folder of your own.")
 
 
-def _write(out: Path, content: bytes) -> None:
-    """Writes a file under another name and moves it into place."""
-    _require_writable(out)
+def write_whole(out: Path, content: bytes) -> None:
+    """Writes a file under another name and moves it into place.
+
+    Raises:
+        UsageError: it cannot be written; nothing half-written stays.
+    """
+    require_writable(out)
     making: Path | None = None
     try:
         with tempfile.NamedTemporaryFile(

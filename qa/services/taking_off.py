@@ -7,23 +7,20 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from qa.errors import Problem, RecordError, UsageError
+from qa.errors import Problem, RecordError
 from qa.record.area_list import parse_area_list
 from qa.record.folder import read_folder
 from qa.record.job import Job, fold
 from qa.record.kinds.place import Area
-from qa.services.loading import named_specification
+from qa.services.loading import GENERAL, named_specification
+from qa.services.reading_files import read_text
 from qa.specification.model import Specification
 from qa.specification.order_rates import order_rates
 from qa.trade.edges import EdgeLength, Turnup
 from qa.trade.ordering import AreaToLay, TakeOff
 from qa.trade.takeoff import take_off
 
-GENERAL = "general-grp/1"
-"""The specification where a file of areas names none."""
-
 JOIST_CENTRES = "survey.joist_centres"
-LARGEST_FILE_BYTES = 10_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +109,7 @@ def _joist_centres_m(job: Job) -> Mapping[str, float]:
 
 
 def _of_file(path: Path) -> _Roof:
-    listed = parse_area_list(_text(path), file=path.name)
+    listed = parse_area_list(read_text(path), file=path.name)
     return _Roof(
         title=listed.title or path.stem,
         firm=None,
@@ -120,20 +117,6 @@ def _of_file(path: Path) -> _Roof:
         areas=tuple(_to_lay(area, None) for area in listed.area),
         specification=listed.specification or GENERAL,
     )
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise UsageError(f"{path} is larger than 10 MB; a list of areas is not.")
-        return path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError as error:
-        sentence = f"{path} does not exist; name a job folder, or a TOML or JSON file of areas."
-        raise UsageError(sentence) from error
-    except UnicodeDecodeError as error:
-        raise UsageError(f"{path} is not UTF-8; save the file as UTF-8.") from error
-    except OSError as error:
-        raise UsageError(f"{path} cannot be read: {error.strerror}.") from error
 
 
 def _to_lay(area: Area, joist_centres_m: float | None) -> AreaToLay:

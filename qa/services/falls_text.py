@@ -1,0 +1,116 @@
+"""Falls and hollows in words, and as JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from qa.services.surveying import AreaFalls
+from qa.trade.falls import one_in
+from qa.trade.hollow import Hollow
+from qa.trade.notation import number_text, quantity_text
+from qa.trade.ponding import Flood
+from qa.trade.segments import Point
+
+MOST_SHOWN = 10
+"""Hollows that the text lists; JSON has all."""
+
+
+def falls_text(found: Sequence[AreaFalls]) -> str:
+    """The falls of each area, in words."""
+    return "\n\n".join("\n".join(_lines(area)) for area in found) + "\n"
+
+
+def _lines(found: AreaFalls) -> Iterator[str]:
+    area, plane = found.area, found.plane
+    surveyed = quantity_text(round(found.surveyed_m2, 2), "m2")
+    yield f"{area.name}: {len(area.levels_m)} levels over {surveyed}"
+    if found.not_surveyed_m2 > 0.005:
+        beyond = quantity_text(round(found.not_surveyed_m2, 2), "m2")
+        yield f"           {beyond} of the roof lie beyond the levels; nothing is said of them"
+    yield f"Fall       {_plane_text(found)}"
+    least = quantity_text(found.check.limits.lower or 0.0, found.check.unit)
+    verdict = found.verdict.value.replace("_", " ")
+    yield f"Verdict    {verdict}; at least {least} ({found.check.basis.value})"
+    share = number_text(round(100.0 * found.share_below, 1), 3)
+    yield f"Below it   {share} % of the surveyed area"
+    if found.flood is None or found.back_fall_m2 is None:
+        yield "Ponding    not answered: neither an outlet nor a drip edge is known; give --outlet"
+    else:
+        back = quantity_text(round(found.back_fall_m2, 2), "m2")
+        yield f"Back-fall  {back} drain away from every way out"
+        yield from _hollow_lines(found.flood)
+    if area.remark:
+        yield area.remark
+    if plane.standard_uncertainty_mm_per_m is not None:
+        yield "± is the expanded uncertainty (k = 2), from the scatter about the plane."
+
+
+def _plane_text(found: AreaFalls) -> str:
+    plane = found.plane
+    fall = quantity_text(round(plane.fall_mm_per_m, 2), "mm/m")
+    if plane.direction_deg is None:
+        return f"{fall}: level"
+    ratio = f"1:{one_in(plane.fall_mm_per_m):.0f}"
+    u = plane.expanded_uncertainty_mm_per_m
+    spread = "" if u is None else f" ± {number_text(round(u, 2), 3)}"
+    return f"{fall}{spread} ({ratio}), towards {plane.direction_deg:.0f}° from +x, anticlockwise"
+
+
+def _hollow_lines(water: Flood) -> Iterator[str]:
+    hollows = water.hollows
+    if not hollows:
+        yield "Hollows    none: all water can run off"
+        return
+    volume, area = quantity_text(round(water.volume_l, 1), "l"), round(water.area_m2, 2)
+    yield f"Hollows    {len(hollows)}, {volume} on {quantity_text(area, 'm2')} after long rain"
+    for hollow in hollows[:MOST_SHOWN]:
+        yield (
+            f"  {quantity_text(round(hollow.deepest_mm, 1), 'mm')} deep at "
+            f"{_place(hollow.lowest_m)}, {quantity_text(round(hollow.area_m2, 2), 'm2')}, "
+            f"{quantity_text(round(hollow.volume_l, 1), 'l')}; spills at {_place(hollow.spill_m)}"
+        )
+    if len(hollows) > MOST_SHOWN:
+        yield f"  and {len(hollows) - MOST_SHOWN} shallower"
+
+
+def _place(point_m: Point) -> str:
+    return f"({point_m[0]:.2f}, {point_m[1]:.2f}) m"
+
+
+def falls_json(found: Sequence[AreaFalls]) -> str:
+    """The falls of each area, as JSON."""
+    answer = {"areas": [_area(area) for area in found]}
+    return json.dumps(answer, ensure_ascii=False, indent=1) + "\n"
+
+
+def _area(found: AreaFalls) -> dict[str, Any]:
+    plane = found.plane
+    return {
+        "area": found.area.name,
+        "levels": len(found.area.levels_m),
+        "fall_mm_per_m": plane.fall_mm_per_m,
+        "direction_deg": plane.direction_deg,
+        "expanded_uncertainty_mm_per_m": plane.expanded_uncertainty_mm_per_m,
+        "lower_mm_per_m": found.check.limits.lower,
+        "verdict": found.verdict.value,
+        "basis": found.check.basis.value,
+        "source": found.check.source,
+        "share_below": found.share_below,
+        "surveyed_m2": found.surveyed_m2,
+        "not_surveyed_m2": found.not_surveyed_m2,
+        "back_fall_m2": found.back_fall_m2,
+        "hollows": None if found.flood is None else [_hollow(one) for one in found.flood.hollows],
+        "remark": found.area.remark or None,
+    }
+
+
+def _hollow(hollow: Hollow) -> dict[str, Any]:
+    return {
+        "deepest_mm": hollow.deepest_mm,
+        "area_m2": hollow.area_m2,
+        "volume_l": hollow.volume_l,
+        "lowest_m": list(hollow.lowest_m),
+        "spill_m": list(hollow.spill_m),
+    }
