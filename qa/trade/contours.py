@@ -16,7 +16,7 @@ from qa.errors import DomainError
 from qa.trade.domain import require_positive
 from qa.trade.segments import Point
 from qa.trade.surface import Surface
-from qa.trade.survey_mesh import Level
+from qa.trade.survey import Level
 
 _MM_PER_M = 1e3
 

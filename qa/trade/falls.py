@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, degrees, fsum, hypot, sqrt
 
-from qa.errors import DomainError
-from qa.trade.domain import require_finite, require_positive
-from qa.trade.survey_mesh import Level
+from qa.trade.domain import require_positive
+from qa.trade.survey import Level, in_one_line, require_levels
 
 MM_PER_M = 1000.0
 
@@ -117,12 +116,8 @@ def plane_fall(levels_m: Sequence[Level]) -> PlaneFall:
     >>> round(fall.fall_mm_per_m, 9), fall.direction_deg
     (12.5, 180.0)
     """
+    require_levels(levels_m)
     count = len(levels_m)
-    if count < 3:
-        raise DomainError("number of levels", count, "3 or more")
-    for number, level in enumerate(levels_m, start=1):
-        for axis, figure in zip("xyz", level, strict=True):
-            require_finite(f"{axis} of level {number}, m", figure)
     centre = _mean(levels_m)
     x, y, z = (tuple(level[axis] - centre[axis] for level in levels_m) for axis in range(3))
     plane = _plane(x, y, z, levels_m)
@@ -173,7 +168,7 @@ def _plane(
     across = tuple(dy - share * dx for dx, dy in zip(x, y, strict=True))
     width = _dot(across, across)
     if not width > _NO_WIDTH * _NO_WIDTH * length:
-        raise _in_one_line(levels_m)
+        raise in_one_line(levels_m)
     rise_y = _dot(across, z) / width
     return _Plane(
         rise_x=_dot(x, z) / length - share * rise_y,
@@ -227,11 +222,3 @@ def _spread(plane: _Plane, x: float, y: float) -> float:
 
 def _dot(one: tuple[float, ...], other: tuple[float, ...]) -> float:
     return fsum(a * b for a, b in zip(one, other, strict=True))
-
-
-def _in_one_line(levels_m: Sequence[Level]) -> DomainError:
-    order = sorted(range(len(levels_m)), key=lambda at: levels_m[at][:2])
-    first, last = order[0], order[-1]
-    ends = f"level {first + 1} at ({levels_m[first][0]:.3f}, {levels_m[first][1]:.3f}) m"
-    ends += f" to level {last + 1} at ({levels_m[last][0]:.3f}, {levels_m[last][1]:.3f}) m"
-    return DomainError("lie of the levels", f"one line, from {ends}", "spread over an area")

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from math import fsum
 
 from qa.errors import DomainError
-from qa.trade.domain import require_finite
-from qa.trade.outline import FARTHEST_M, RoofArea
+from qa.trade.outline import RoofArea
 from qa.trade.segments import Edge, Point, edges_of
-from qa.trade.survey_mesh import Level, SurveyMesh
+from qa.trade.survey import Level, require_levels
+from qa.trade.survey_mesh import SurveyMesh
 
 Triangle = tuple[int, int, int]
 """Three places in a surface's `levels_m`, from 0, anticlockwise."""
@@ -139,8 +139,7 @@ def surface_over(levels_m: Sequence[Level], roof: RoofArea) -> Surface:
     >>> len(surface.triangles), surface.covered_m2
     (4, 12.0)
     """
-    for number, level in enumerate(levels_m, start=1):
-        _require_level(number, level)
+    require_levels(levels_m)
     mesh = SurveyMesh(levels_m)
     mesh.follow(ring.points_m for ring in (roof.outline, *roof.openings))
     corners = mesh.corners_m()
@@ -150,13 +149,6 @@ def surface_over(levels_m: Sequence[Level], roof: RoofArea) -> Surface:
         triangles=_on_roof(corners, mesh.triangles(), roof),
         surveyed=len(levels_m),
     )
-
-
-def _require_level(number: int, level: Level) -> None:
-    x, y, z = level
-    if not (abs(x) <= FARTHEST_M and abs(y) <= FARTHEST_M):
-        raise DomainError(f"place of level {number}, m", f"({x}, {y})", "a place near the roof")
-    require_finite(f"height of level {number}, m", z)
 
 
 def _on_roof(

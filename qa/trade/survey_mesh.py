@@ -10,11 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import hypot
 
+from qa.errors import DomainError
 from qa.trade.segments import Point
+from qa.trade.survey import Level, at_one_place, in_one_line
 from qa.trade.triangulation import BEYOND, Place, Triangulation
-
-Level = tuple[float, float, float]
-"""A surveyed level as (x, y, z), m."""
 
 _UM_PER_M = 1_000_000
 _SHORTEST_UM = 1_000
@@ -28,18 +27,25 @@ class SurveyMesh:
     """Delaunay's triangles over levels, which grow corners along the roof's edges.
 
     Args:
-        levels_m: levels (x, y, z), m, finite.
+        levels_m: three levels (x, y, z) or more, m, finite.
 
     Raises:
-        DomainError: fewer than three levels, two at one place, or all in one line.
+        DomainError: two levels at one place, or all in one line.
     """
 
     def __init__(self, levels_m: Sequence[Level]) -> None:
         self._first = round(levels_m[0][0] * _UM_PER_M), round(levels_m[0][1] * _UM_PER_M)
         self._corners: list[Level] = [(0.0, 0.0, 0.0), *levels_m]
         places = [self._place((x, y)) for x, y, _ in levels_m]
-        self._mesh = Triangulation(places)
-        self._at = {place: number for number, place in enumerate(places, start=1)}
+        self._at: dict[Place, int] = {}
+        for number, place in enumerate(places, start=1):
+            first = self._at.setdefault(place, number)
+            if first != number:
+                raise at_one_place(levels_m, first - 1, number - 1)
+        try:
+            self._mesh = Triangulation(places)
+        except DomainError as refused:
+            raise in_one_line(levels_m) from refused
         # Corners added on the hull cannot move it, so it is the same for every ring.
         self._hull = tuple(self._mesh.hull())
 

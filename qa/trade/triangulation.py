@@ -179,13 +179,9 @@ class Triangulation:
 def _require_different(places: Sequence[Place]) -> None:
     if len(places) < 3:
         raise DomainError("number of places", len(places), "3 or more")
-    if len(set(places)) == len(places):
-        return
-    first_at: dict[Place, int] = {}
-    for number, place in enumerate(places, start=1):
-        first = first_at.setdefault(place, number)
-        if first != number:
-            raise DomainError(f"place {number}", f"that of place {first}", "a place of its own")
+    different = len(set(places))
+    if different < len(places):
+        raise DomainError("number of different places", different, f"{len(places)}, as many as all")
 
 
 def _spread_order(places: Sequence[Place]) -> list[int]:

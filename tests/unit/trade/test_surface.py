@@ -140,9 +140,12 @@ def test_covered_area_is_the_same_after_turning(seed: int, turned_deg: float, fa
 @pytest.mark.parametrize(
     ("levels", "sentence"),
     [
-        ([(0, 0, 0.0), (6, 0, 0.0)], "number of places is 2"),
-        ([(0, 0, 0.0), (3, 3, 0.0), (6, 6, 0.0)], "straight line"),
-        ([(0, 0, 0.0), (6, 0, 0.0), (0, 6, 0.0), (6, 0, 0.1)], "place 4 is that of place 2"),
+        ([(0, 0, 0.0), (6, 0, 0.0)], "number of levels is 2"),
+        ([(0, 0, 0.0), (3, 3, 0.0), (6, 6, 0.0)], "one line, from level 1 at .* to level 3"),
+        (
+            [(0, 0, 0.0), (6, 0, 0.0), (0, 6, 0.0), (6, 0, 0.1)],
+            "place of level 4 is .*, that of level 2",
+        ),
         ([(0, 0, 0.0), (6, 0, float("nan")), (0, 6, 0.0)], "height of level 2"),
         ([(0, 0, 0.0), (6, 0, 0.0), (0, float("inf"), 0.0)], "place of level 3"),
         ([(10, 0, 0.0), (16, 0, 0.0), (10, 6, 0.0)], "triangles on the roof"),

@@ -106,7 +106,7 @@ def test_place_is_found_in_its_triangle(places: list[Place], x: int, y: int) -> 
     ("places", "sentence"),
     [
         ([(0, 0), (1, 1)], "number of places is 2"),
-        ([(0, 0), (4, 0), (0, 3), (4, 0)], "place 4 is that of place 2"),
+        ([(0, 0), (4, 0), (0, 3), (4, 0)], "number of different places is 3"),
         ([(0, 0), (1, 2), (2, 4), (-3, -6)], "straight line"),
     ],
     ids=["two", "twice", "in_line"],
