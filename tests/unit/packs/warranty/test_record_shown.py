@@ -16,7 +16,7 @@ from qa.packs.warranty.changes import Change, corrections, late_entries
 from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.course import nonconformities, notes
 from qa.packs.warranty.entries import entries
-from qa.packs.warranty.lots import balance_of, lots
+from qa.packs.warranty.lots import lots
 from qa.packs.warranty.photographs import photographs
 from qa.packs.warranty.proof import proof
 from tests.factories import RecordBuilder
@@ -75,34 +75,14 @@ def test_late_entry_names_its_arrival(source: PackSource) -> None:
 
 def test_overdrawn_lot_is_flagged(source: PackSource) -> None:
     row = next(row for row in lots(source, Citing(source)).rows if row.lot == "resin-2")
-    assert (row.used, row.wasted, row.left) == ("1.6 kg", "0.2 kg", "−0.6 kg")
-    assert row.is_overdrawn
+    assert (row.taken, row.wasted, row.left) == ("1.6 kg", "0.2 kg", "−0.6 kg")
+    assert row.verdict is not None
+    assert row.verdict.word == "outside"
 
 
-@pytest.mark.parametrize(("used", "is_overdrawn"), [(0.999, False), (1.0, False), (1.001, True)])
-def test_lot_used_up_exactly_is_not_overdrawn(used: float, is_overdrawn: bool) -> None:
-    builder = RecordBuilder.equipped()
-    builder.add("lot", lot="small", quantity=1)
-    builder.add("usage", lot="small", used=used)
-    source = warranty_source(builder.record())
-    assert balance_of(source, source.frame.lots["small"]).is_overdrawn is is_overdrawn
-
-
-def test_catalyst_of_mixes_counts_in_the_unit_of_its_lot() -> None:
-    builder = RecordBuilder.equipped()
-    builder.add("mix", catalyst_ml=100)
-    source = warranty_source(builder.record())
-    assert balance_of(source, source.frame.lots["catalyst-1"]).used == pytest.approx(0.118)
-
-
-def test_weighing_of_a_stage_stands_in_for_its_mixes() -> None:
-    builder = RecordBuilder.equipped()
-    builder.add("mix", kg=5)
-    builder.add("mix", stage="bandage", kg=2)
-    builder.add("usage", used=5.5, wasted=0.5)
-    source = warranty_source(builder.record())
-    balance = balance_of(source, source.frame.lots["resin-1"])
-    assert (balance.used, balance.wasted, balance.left) == (7.5, 0.5, 52.5)
+def test_lot_that_nothing_was_taken_from_is_not_judged(source: PackSource) -> None:
+    row = next(row for row in lots(source, Citing(source)).rows if row.lot == "mat-1")
+    assert (row.taken, row.wasted, row.verdict) == ("none told", "–", None)
 
 
 def test_nonconformity_tells_each_step(source: PackSource) -> None:
