@@ -221,6 +221,8 @@ class Planning:
     fixing_least_mm: Figure
     fixing_thicknesses: Figure
     trim_length_m: Figure
+    liquid_resin_g_per_ml: Figure
+    liquid_topcoat_g_per_ml: Figure
     adhesive_ml_per_overlap: Figure
     resin_waste_pct: Figure
     catalyst_waste_pct: Figure

@@ -17,6 +17,8 @@ PLANNING_UNITS: Mapping[str, str] = {
     "fixing_least_mm": "mm",
     "fixing_thicknesses": "1",
     "trim_length_m": "m",
+    "liquid_resin_g_per_ml": "g/ml",
+    "liquid_topcoat_g_per_ml": "g/ml",
     "adhesive_ml_per_overlap": "ml",
     "resin_waste_pct": "%",
     "catalyst_waste_pct": "%",

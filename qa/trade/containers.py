@@ -37,6 +37,28 @@ class Container:
         return self.size * self.count
 
 
+def litres(mass_kg: float, *, density_g_per_ml: float) -> float:
+    """Return the volume of a mass of a liquid.
+
+    volume = mass / density: 1 g/ml is 1 kg/l.
+
+    Args:
+        mass_kg: the mass, kg, nought or more.
+        density_g_per_ml: the liquid's density, g/ml, above nought.
+
+    Raises:
+        DomainError: a figure lies outside its range.
+
+    Source: definition.
+
+    >>> round(litres(20.0, density_g_per_ml=1.13), 2)
+    17.7
+    """
+    require_not_negative("mass of a liquid, kg", mass_kg)
+    require_positive("density of a liquid, g/ml", density_g_per_ml)
+    return mass_kg / density_g_per_ml
+
+
 def containers_for(quantity: float, *, sizes: Sequence[float]) -> tuple[Container, ...]:
     """Return the containers that hold a quantity with the least left over.
 

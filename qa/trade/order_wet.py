@@ -166,9 +166,11 @@ def _resin(areas: Sequence[AreaToLay], rates: OrderRates, *, bandage_m: float) -
             "mat_overlap_m",
             "bandage_width_mm",
             "bandage_g_per_m2",
+            "liquid_resin_g_per_ml",
             "resin_waste_pct",
             "resin_tins_kg",
         ),
+        density_g_per_ml=rates.liquid_resin_g_per_ml,
     )
 
 
@@ -219,7 +221,13 @@ def _topcoat(areas: Sequence[AreaToLay], rates: OrderRates) -> OrderLine:
         ),
         waste_pct=rates.topcoat_waste_pct,
         sizes=rates.topcoat_tins_kg,
-        rests_on=("topcoat_kg_per_m2", "topcoat_waste_pct", "topcoat_tins_kg"),
+        rests_on=(
+            "topcoat_kg_per_m2",
+            "liquid_topcoat_g_per_ml",
+            "topcoat_waste_pct",
+            "topcoat_tins_kg",
+        ),
+        density_g_per_ml=rates.liquid_topcoat_g_per_ml,
     )
 
 

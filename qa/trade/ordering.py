@@ -11,7 +11,7 @@ from enum import StrEnum
 from math import fsum
 
 from qa.trade.catalyst import DoseChart
-from qa.trade.containers import Container, containers_for
+from qa.trade.containers import Container, containers_for, litres
 from qa.trade.domain import require_not_negative, require_positive
 from qa.trade.edges import EdgeLength, Turnup, upstand_area_m2
 from qa.trade.outline import RoofArea
@@ -86,6 +86,8 @@ class OrderRates:
     resin_to_glass: float
     deck_uptake_kg_per_m2: float
     topcoat_kg_per_m2: float
+    liquid_resin_g_per_ml: float
+    liquid_topcoat_g_per_ml: float
     bandage_width_mm: float
     bandage_g_per_m2: float
     corner_strip_mm: float
@@ -158,6 +160,7 @@ class OrderLine:
         waste_pct: ordered beyond the need, %, nought or more.
         sizes: what one container holds, in the unit; 1 for pieces.
         rests_on: names of the figures and checks that the line rests on.
+        density_g_per_ml: density of a liquid that is ordered by mass, g/ml, or None.
         containers: whole containers that hold what is ordered.
     """
 
@@ -168,6 +171,7 @@ class OrderLine:
     waste_pct: float
     sizes: tuple[float, ...]
     rests_on: tuple[str, ...]
+    density_g_per_ml: float | None = None
     containers: tuple[Container, ...] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -192,6 +196,13 @@ class OrderLine:
         """What the whole containers hold."""
         return fsum(container.content for container in self.containers)
 
+    @property
+    def supplied_l(self) -> float | None:
+        """The same of a liquid that is ordered by mass, litres; None for all else."""
+        if self.density_g_per_ml is None:
+            return None
+        return litres(self.supplied, density_g_per_ml=self.density_g_per_ml)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOff:
@@ -202,12 +213,14 @@ class TakeOff:
         laid_m2: area to be laid, with the upstands, m².
         areas: number of areas.
         lines: what to order, in the order of the work.
+        remarks: what the order takes for granted or leaves out, one sentence each.
     """
 
     deck_c: float
     laid_m2: float
     areas: int
     lines: tuple[OrderLine, ...]
+    remarks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         require_positive("area to be laid, m²", self.laid_m2)

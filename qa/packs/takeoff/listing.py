@@ -48,6 +48,7 @@ def _lines(title: str, order: TakeOff, specification: Specification) -> Iterator
         yield f"{row.what:<{width}}  {row.need:>9}  {row.waste:>5}  {row.order}"
         yield from (f"    {part}" for part in row.reckoning)
     yield ""
+    yield from order.remarks
     yield "Order is need and waste, in whole containers."
     yield specification.note
 
@@ -60,6 +61,7 @@ def order_json(title: str, order: TakeOff, specification: Specification) -> str:
         "specification_sha256": specification.sha256,
         "deck_c": order.deck_c,
         "laid_m2": order.laid_m2,
+        "remarks": list(order.remarks),
         "lines": [_line(line, specification) for line in order.lines],
     }
     return json.dumps(answer, ensure_ascii=False, indent=1) + "\n"
@@ -75,6 +77,7 @@ def _line(line: OrderLine, specification: Specification) -> dict[str, Any]:
         "ordered": line.ordered,
         "containers": [{"size": one.size, "count": one.count} for one in line.containers],
         "supplied": line.supplied,
+        "supplied_l": line.supplied_l,
         "portions": [
             {
                 "part": one.part or None,

@@ -73,7 +73,7 @@ def _row(line: OrderLine, specification: Specification, areas: int) -> OrderRow:
         what=what_text(line),
         need=amount_text(line.need, line.unit),
         waste=f"{number_text(line.waste_pct)} %" if line.waste_pct else "",
-        order=containers_text(line),
+        order=ordered_text(line),
         reckoning=tuple(portion_text(portion, areas=areas) for portion in line.portions),
         brief=_brief(line, areas=areas),
         basis=basis_text(line, specification),
@@ -131,6 +131,14 @@ def containers_text(line: OrderLine) -> str:
         of = f" of {quantity_text(container.size, line.unit)}" if container.size != 1 else ""
         texts.append(f"{container.count} {one if container.count == 1 else many}{of}")
     return ", ".join(texts)
+
+
+def ordered_text(line: OrderLine) -> str:
+    """Whole containers, and the litres in those of a liquid that is sold by mass."""
+    litres = line.supplied_l
+    if litres is None:
+        return containers_text(line)
+    return f"{containers_text(line)} ({quantity_text(round(litres, 1), 'l')})"
 
 
 def basis_text(line: OrderLine, specification: Specification) -> str:

@@ -22,6 +22,7 @@ class OrderSheet:
         title: what is to be roofed.
         facts: labels and what stands beside them.
         rows: the lines of the order.
+        remarks: what the order takes for granted or leaves out.
         note: what the specification says of itself.
         program: name and version of the program.
     """
@@ -29,6 +30,7 @@ class OrderSheet:
     title: str
     facts: tuple[tuple[str, str], ...]
     rows: tuple[OrderRow, ...]
+    remarks: tuple[str, ...]
     note: str
     program: str
 
@@ -60,6 +62,7 @@ def order_document(
         title=title,
         facts=tuple(_facts(order, specification, firm, areas, dated)),
         rows=order_rows(order, specification),
+        remarks=order.remarks,
         note=specification.note,
         program=program,
     )

@@ -82,7 +82,7 @@ def test_take_off_example_is_what_is_answered(garage: Path, capsys: Captured) ->
     out = said(capsys, "takeoff", garage, "--deck", "12")
     (resin,) = (line for line in out.splitlines() if line.startswith("Resin "))
     assert "42.8 kg" in resin
-    assert resin.endswith("2 tins of 20 kg, 1 tin of 5 kg")
+    assert resin.endswith("2 tins of 20 kg, 1 tin of 5 kg (39.8 l)")
 
 
 def test_take_off_answers_in_three_forms(garage: Path, capsys: Captured) -> None:

@@ -29,6 +29,8 @@ FIGURES = {
     "fixing_least_mm": (50, "mm", PUBLISHED),  # a board maker's published guide
     "fixing_thicknesses": (2.5, "1", PUBLISHED),  # the same
     "trim_length_m": (3.0, "m", PRACTICE),
+    "liquid_resin_g_per_ml": (1.13, "g/ml", PUBLISHED),  # a maker's data, +-0.02
+    "liquid_topcoat_g_per_ml": (1.2, "g/ml", CHOICE),
     "adhesive_ml_per_overlap": (30, "ml", CHOICE),
     "resin_waste_pct": (5, "%", CHOICE),
     "catalyst_waste_pct": (10, "%", CHOICE),

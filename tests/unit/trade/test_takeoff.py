@@ -211,3 +211,19 @@ def test_opening_is_neither_laid_nor_coated() -> None:
     assert less_m2 == pytest.approx(1.2)
     less_kg = line(plain, Item.TOPCOAT).need - line(pierced, Item.TOPCOAT).need
     assert less_kg == pytest.approx(0.4 * 1.2)
+
+
+def test_liquids_are_told_in_litres_too() -> None:
+    """A maker's published density of liquid resin: 1.13 g/ml."""
+    resin = line(take_off([GARAGE], RATES, deck_c=12.0), Item.RESIN)
+    assert resin.supplied_l == pytest.approx(50.0 / 1.13)
+    assert line(take_off([GARAGE], RATES, deck_c=12.0), Item.MAT).supplied_l is None
+
+
+def test_what_is_taken_for_granted_is_said() -> None:
+    (joists,) = take_off([GARAGE], RATES, deck_c=12.0).remarks
+    assert joists == "Garage: the joists were not measured; 400 mm are taken."
+    measured = replace(GARAGE, joist_centres_m=0.6)
+    assert take_off([measured], RATES, deck_c=12.0).remarks == ()
+    (edges,) = take_off([replace(measured, edges=GARAGE.edges[:1])], RATES, deck_c=12.0).remarks
+    assert "no trims are ordered for the other 14 m" in edges
