@@ -117,7 +117,7 @@ def _lines(plan: DayPlan) -> Iterator[str]:
     yield ""
     if plan.left_m2 > 1e-6 * plan.area_m2:
         left = number_text(round(plan.left_m2, 1))
-        yield f"{left} m² are left: the day is too short for them, or the deck outside the chart."
+        yield f"{left} m² are left: the day is too short, or the deck outside the chart."
     if any(mix.gel.extrapolated for mix in plan.mixes):
         yield "* beyond the published gel times: the band is wide. Let a cup of it gel first."
     yield "A plan from a forecast. Read the deck and the chart again at every mix; gel times are"

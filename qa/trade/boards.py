@@ -9,10 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil, fsum
 
+from qa.errors import DomainError
 from qa.trade.clipping import chords
 from qa.trade.domain import require_not_negative, require_positive
 from qa.trade.outline import RoofArea
-from qa.trade.strips import ROUNDING, Strip, StripFrame, lay_out_strips
+from qa.trade.strips import MOST_STRIPS, ROUNDING, Strip, StripFrame, lay_out_strips
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +145,7 @@ def joist_lines(roof: RoofArea, *, centres_m: float, angle_deg: float = 0.0) -> 
         angle_deg: angle from x to the boards, across which joists run, degrees, -180 to 180.
 
     Raises:
-        DomainError: a figure lies outside its range.
+        DomainError: a figure lies outside its range, or there are above 100,000 joists.
 
     Source: geometry; the layout is common practice, no source.
 
@@ -159,6 +160,8 @@ def joist_lines(roof: RoofArea, *, centres_m: float, angle_deg: float = 0.0) -> 
     # The outermost joists lie just inside, where a line along the edge would meet no roof.
     inside_m = 1e-6 * (high_m - low_m)
     count = ceil((high_m - low_m) / centres_m - ROUNDING) + 1
+    if count > MOST_STRIPS:
+        raise DomainError("number of joists", count, f"{MOST_STRIPS:,} or fewer")
     places = [
         min(max(low_m + n * centres_m, low_m + inside_m), high_m - inside_m) for n in range(count)
     ]

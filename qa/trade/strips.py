@@ -17,6 +17,9 @@ from qa.trade.domain import require_positive
 from qa.trade.outline import Bounds, Outline, RoofArea
 from qa.trade.segments import Point, edges_of
 
+MOST_STRIPS = 100_000
+"""Most strips or lines that are laid out; more are a slip of units. Project choice."""
+
 ROUNDING = 1e-9
 """Share of a strip, and length in m, that is rounding and not roof."""
 
@@ -134,7 +137,7 @@ def strip_lines_m(bounds: Bounds, *, width_m: float, overlap_m: float) -> tuple[
         overlap_m: overlap of neighbouring strips, m, nought or more, below the width.
 
     Raises:
-        DomainError: a figure lies outside its range.
+        DomainError: a figure lies outside its range, or there are above 100,000 strips.
 
     Source: practice of laying strips one mat wide (common practice, no source).
 
@@ -148,6 +151,8 @@ def strip_lines_m(bounds: Bounds, *, width_m: float, overlap_m: float) -> tuple[
         raise DomainError("overlap of the mat, m", overlap_m, narrower)
     step_m = width_m - overlap_m
     rows = max(1, ceil((bounds.height_m - width_m) / step_m - ROUNDING) + 1)
+    if rows > MOST_STRIPS:
+        raise DomainError("number of strips", rows, f"{MOST_STRIPS:,} or fewer")
     between = [bounds.low_y_m + width_m + step_m * row for row in range(rows - 1)]
     return (bounds.low_y_m, *between, bounds.high_y_m)
 

@@ -166,6 +166,10 @@ def test_counts_refuse_figures_outside_their_domain() -> None:
         board_need(roof, board_length_m=0.0, board_width_m=0.59, shortest_piece_m=0.4)
     with pytest.raises(DomainError, match="joist centres"):
         joist_lines(roof, centres_m=0.0)
+    with pytest.raises(DomainError, match="number of joists"):
+        joist_lines(roof, centres_m=1e-9)
+    with pytest.raises(DomainError, match="number of strips"):
+        mat_need(roof, mat_width_m=1e-9, mat_overlap_m=0.0)
     with pytest.raises(DomainError, match="roll of mat"):
         mat_need(roof, roll_m=0.0, **MAT)
     with pytest.raises(DomainError, match="container sizes"):
