@@ -223,6 +223,7 @@ def test_check_stands_under_its_stages(check: Check) -> None:
         "stage": hold_points if check.key == "stage.released" else tuple(Stage),
         "conditions": WET_STAGES,
         "mix": WET_STAGES,
+        "lot": (Stage.COMPLETION,),
     }
     assert check.stages == (expected[group] if group in expected else (Stage(group),))
 

@@ -499,8 +499,8 @@ BROKEN_PASSAGES: Mapping[str, tuple[str, str, str, str]] = {
         "drop_edge is not a key that belongs here; correct or remove it.",
     ),
     "overlap wider than the mat": (
-        "value = 0.05",
-        "value = 1.5",
+        "[figure.mat_overlap_m]\nvalue = 0.05",
+        "[figure.mat_overlap_m]\nvalue = 1.5",
         "figure",
         "mat_overlap_m must be less than mat_width_m.",
     ),
