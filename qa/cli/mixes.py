@@ -45,6 +45,22 @@ class _Forecast(click.ParamType[tuple[time, float]]):
             self.fail(f"{value} is no forecast; write it as 08:30=9.5{missing}.", param, ctx)
 
 
+class _Cup(click.ParamType[tuple[float, float]]):
+    """A deck temperature and the minutes in which a cup gelled, such as 9=22."""
+
+    name = "cup"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """Both, or a usage error that says how they are written."""
+        deck_c, _, gel_min = str(value).partition("=")
+        try:
+            return float(deck_c), float(gel_min)
+        except ValueError:
+            self.fail(f"{value} is no cup; write °C and minutes, as 9=22.", param, ctx)
+
+
 _TIME = _TimeOfDay()
 
 
@@ -61,6 +77,12 @@ _TIME = _TimeOfDay()
     metavar="HH:MM=°C",
     help="Deck temperature expected at a time; twice or more.",
 )
+@click.option(
+    "--cup",
+    type=_Cup(),
+    metavar="°C=MIN",
+    help="Gel time of a cup of the day's resin, dosed by the chart at that deck temperature.",
+)
 @click.option("--start", type=_TIME, default="08:00", show_default=True, metavar="HH:MM")
 @click.option("--end", type=_TIME, default="17:00", show_default=True, metavar="HH:MM")
 @json_option
@@ -71,6 +93,7 @@ def mixes(
     layers: int,
     pace: float | None,
     forecast: tuple[tuple[time, float], ...],
+    cup: tuple[float, float] | None,
     start: time,
     end: time,
     as_json: bool,
@@ -86,9 +109,10 @@ def mixes(
     Example: 12 m² of 450 g/m² at 12 m²/h, the deck warming from 16 to 19 °C. The first mix is 3 kg
     for 2 m². At 20 ml/kg a mix may gel after 17 min, in which the crew lays 3.3 m²: 5 kg each.
       laidtrue mixes --area 12 --start 09:00 --forecast 09:00=16 --forecast 17:00=19
+      laidtrue mixes --area 24 --forecast 08:00=9 --forecast 17:00=12 --cup 9=22
     """
     from qa.services.loading import GENERAL, named_specification
-    from qa.services.mix_planning import day_json, day_text, plan_day
+    from qa.services.mix_planning import Cup, day_json, day_text, plan_day
 
     _, loaded = named_specification(GENERAL, specification)
     plan = plan_day(
@@ -100,5 +124,6 @@ def mixes(
         end=end,
         forecast=forecast,
         pace_m2_per_h=pace,
+        cup=None if cup is None else Cup(deck_c=cup[0], gel_min=cup[1]),
     )
     say(day_json(plan) if as_json else day_text(plan))

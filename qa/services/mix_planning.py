@@ -9,8 +9,10 @@ from datetime import UTC, date, datetime, time
 from math import fsum
 
 from qa.errors import DomainError
+from qa.services.dosing_text import CAUTIONS
 from qa.specification.model import Specification
 from qa.trade.consumption import expected_laminate_resin_kg_per_m2
+from qa.trade.gel_time import GelModel, GelPoint
 from qa.trade.mix_plan import Crew, Forecast, PlannedMix, plan_mixes
 from qa.trade.notation import number_text, quantity_text
 
@@ -18,6 +20,19 @@ FIRST_MIX = "laminate.first_mix_area"
 
 _DAY = date(2000, 1, 1)
 """A day without name: a plan of one day knows the time of day only."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cup:
+    """A cup of the day's resin, dosed by the chart's target, that was let gel on the deck.
+
+    Attributes:
+        deck_c: deck temperature, °C.
+        gel_min: gel time, minutes.
+    """
+
+    deck_c: float
+    gel_min: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +65,7 @@ def plan_day(
     end: time,
     forecast: Sequence[tuple[time, float]],
     pace_m2_per_h: float | None = None,
+    cup: Cup | None = None,
 ) -> DayPlan:
     """The mixes of a day by a specification's rates, chart and gel times.
 
@@ -62,9 +78,10 @@ def plan_day(
         end: when the last must be empty, after the start.
         forecast: times and deck temperatures, °C; two or more.
         pace_m2_per_h: pace of the crew, m²/h; None for the specification's.
+        cup: a gel time that was tried, or None.
 
     Raises:
-        DomainError: a figure lies outside its range.
+        DomainError: a figure lies outside its range, or the cup outside the chart.
     """
     if len(forecast) < 2:
         raise DomainError("number of forecast temperatures", len(forecast), "2 or more")
@@ -92,9 +109,21 @@ def plan_day(
             Forecast(at=datetime.combine(_DAY, at, UTC), deck_c=deck_c) for at, deck_c in forecast
         ],
         chart=specification.resin_dose.chart,
-        gel=specification.gel_time.model,
+        gel=_gel(specification, cup),
     )
     return DayPlan(area_m2=area_m2, resin_kg_per_m2=rate, mixes=mixes)
+
+
+def _gel(specification: Specification, cup: Cup | None) -> GelModel:
+    """The gel times, moved to what was tried."""
+    model = specification.gel_time.model
+    if cup is None:
+        return model
+    row = specification.resin_dose.chart.row_at(cup.deck_c)
+    if row is None:
+        raise DomainError("deck temperature of the cup, °C", f"{cup.deck_c:g}", "inside the chart")
+    point = GelPoint(deck_c=cup.deck_c, dose_ml_per_kg=row.target_ml_per_kg, gel_min=cup.gel_min)
+    return model.through(point)
 
 
 def day_text(plan: DayPlan) -> str:
@@ -119,9 +148,11 @@ def _lines(plan: DayPlan) -> Iterator[str]:
         left = number_text(round(plan.left_m2, 1))
         yield f"{left} m² are left: the day is too short, or the deck outside the chart."
     if any(mix.gel.extrapolated for mix in plan.mixes):
-        yield "* beyond the published gel times: the band is wide. Let a cup of it gel first."
+        yield "* beyond the published gel times: the band is wide. Let a cup gel, and give --cup."
     yield "A plan from a forecast. Read the deck and the chart again at every mix; gel times are"
     yield "estimates, and “empty by” is the lower end of their band."
+    yield ""
+    yield from CAUTIONS
 
 
 def day_json(plan: DayPlan) -> str:
@@ -146,5 +177,6 @@ def day_json(plan: DayPlan) -> str:
             }
             for mix in plan.mixes
         ],
+        "cautions": list(CAUTIONS),
     }
     return json.dumps(answer, ensure_ascii=False, indent=1) + "\n"

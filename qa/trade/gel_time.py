@@ -8,7 +8,7 @@ time in a bucket also hangs on the mass, the bucket, the sun and the product.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, fsum, log
 from typing import Self
 
@@ -178,6 +178,41 @@ class GelModel:
             table=_spanned_by(points),
             domain=domain,
         )
+
+    def through(self, cup: GelPoint) -> Self:
+        """Return the model moved so that it gives a gel time that was tried.
+
+        The intercept moves by ln(tried / estimated), both slopes stay, and the table's ranges are
+        widened to hold the trial: near it the band is that inside the table, and no wider.
+
+        Args:
+            cup: the gel time of a cup of the day's own resin and catalyst.
+
+        Raises:
+            DomainError: temperature or dose of the trial lies outside the model's domain.
+
+        Source: one-point correction of the fitted model; a choice of this project.
+
+        >>> table = [
+        ...     GelPoint(deck_c=c, dose_ml_per_kg=d, gel_min=t)
+        ...     for c, d, t in ((15, 10, 74), (15, 20, 28), (20, 10, 48), (20, 20, 19))
+        ... ]
+        >>> wide = GelDomain(from_c=5, to_c=30, from_ml_per_kg=10, to_ml_per_kg=40)
+        >>> model = GelModel.fit(table, domain=wide, spread_ratio=1.5)
+        >>> tried = model.through(GelPoint(deck_c=9, dose_ml_per_kg=40, gel_min=22))
+        >>> [round(one.estimate(9.0, 40.0).low_min, 1) for one in (model, tried)]
+        [4.7, 14.5]
+        """
+        estimated = self.estimate(cup.deck_c, cup.dose_ml_per_kg).gel_min
+        table = self.table
+        widened = GelDomain(
+            from_c=min(table.from_c, cup.deck_c),
+            to_c=max(table.to_c, cup.deck_c),
+            from_ml_per_kg=min(table.from_ml_per_kg, cup.dose_ml_per_kg),
+            to_ml_per_kg=max(table.to_ml_per_kg, cup.dose_ml_per_kg),
+        )
+        intercept = self.intercept + log(cup.gel_min / estimated)
+        return replace(self, intercept=intercept, table=widened)
 
     def estimate(self, deck_c: float, dose_ml_per_kg: float) -> GelEstimate:
         """Return the estimated gel time of a mix with its band.

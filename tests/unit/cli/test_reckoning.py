@@ -120,6 +120,8 @@ def test_dose_protects_the_person_who_mixes(capsys: Captured) -> None:
         assert "goggles" in out
         assert "accelerator or acetone" in out
     assert told(capsys, "dose", "--kg", "5", "--deck", "14")["cautions"]
+    day = said(capsys, "mixes", "--area", "5", "--forecast", "08:00=16", "--forecast", "17:00=16")
+    assert "goggles" in day
 
 
 def test_dose_warns_of_catalyst_and_temperature(capsys: Captured) -> None:
@@ -166,6 +168,17 @@ def test_mixes_left_over_and_extrapolated_are_said(capsys: Captured) -> None:
     )  # fmt: skip
     assert "m² are left: the day is too short" in out
     assert "* beyond the published gel times" in out
+
+
+def test_cup_that_was_tried_makes_larger_mixes(capsys: Captured) -> None:
+    cold = ("mixes", "--area", "24", "--forecast", "08:00=9", "--forecast", "17:00=12")
+    guessed = told(capsys, *cold)["mixes"]
+    tried = told(capsys, *cold, "--cup", "9=22")["mixes"]
+    assert tried[0]["gel_min"] == pytest.approx(22.0, rel=0.05)
+    assert len(tried) < len(guessed) / 2
+    assert tried[0]["m2"] == pytest.approx(2.0)
+    for faulty, sentence in (("9", "as 9=22"), ("3=20", "inside the chart"), ("9=0", "gel time")):
+        assert sentence in refused(capsys, *cold, "--cup", faulty)
 
 
 def test_falls_example_is_what_is_answered(levels: Path, capsys: Captured) -> None:

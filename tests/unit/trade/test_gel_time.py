@@ -113,3 +113,24 @@ def test_model_refuses_figures_outside_their_domain() -> None:
         GelDomain(from_c=20.0, to_c=20.0, from_ml_per_kg=10.0, to_ml_per_kg=20.0)
     with pytest.raises(DomainError, match="greatest dose"):
         GelDomain(from_c=15.0, to_c=20.0, from_ml_per_kg=20.0, to_ml_per_kg=10.0)
+
+
+@given(deck_c=DECK_C, dose=DOSE, gel_min=st.floats(2.0, 200.0))
+def test_trial_is_given_back_with_its_band(deck_c: float, dose: float, gel_min: float) -> None:
+    gel = MODEL.through(point(deck_c, dose, gel_min)).estimate(deck_c, dose)
+    assert gel.gel_min == pytest.approx(gel_min)
+    assert not gel.extrapolated
+    assert gel.low_min == pytest.approx(gel_min / 1.5, rel=0.012)
+
+
+@given(deck_c=DECK_C, dose=DOSE)
+def test_trial_moves_every_time_by_one_ratio(deck_c: float, dose: float) -> None:
+    tried = MODEL.through(point(15.0, 20.0, 56.0))
+    before, after = MODEL.estimate(deck_c, dose), tried.estimate(deck_c, dose)
+    ratio = 56.0 / MODEL.estimate(15.0, 20.0).gel_min
+    assert after.gel_min / before.gel_min == pytest.approx(ratio)
+
+
+def test_trial_outside_the_domain_is_refused() -> None:
+    with pytest.raises(DomainError, match="deck temperature"):
+        MODEL.through(point(4.0, 40.0, 30.0))
