@@ -11,18 +11,30 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from qa.specification.plan_figures import Planning
+from qa.specification.sourced import Basis, Figure, Sourced
 from qa.trade.catalyst import DoseChart
 from qa.trade.conformity import DecisionRule, Limits
 from qa.trade.gel_time import GelModel
 from qa.trade.vocabulary import EdgeKind, Stage
 
-
-class Basis(StrEnum):
-    """Where a limit comes from."""
-
-    PUBLISHED = "published"
-    COMMON_PRACTICE = "common practice"
-    PROJECT_CHOICE = "project choice"
+__all__ = [
+    "Basis",
+    "Check",
+    "Figure",
+    "Figures",
+    "Form",
+    "Need",
+    "Per",
+    "PhotoPer",
+    "PhotoRequest",
+    "Sourced",
+    "SourcedChart",
+    "SourcedGelModel",
+    "Specification",
+    "StageRule",
+    "UncertaintyFigures",
+]
 
 
 class Form(StrEnum):
@@ -55,22 +67,6 @@ class Need(StrEnum):
 
     ALWAYS = "always"
     IF_RECORDED = "if_recorded"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sourced:
-    """The basis of a figure and the sentence that names its source."""
-
-    basis: Basis
-    source: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure(Sourced):
-    """One sourced number with its unit."""
-
-    value: float
-    unit: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,53 +194,6 @@ class Figures:
     stir_after_topcoat_s: Figure
     topcoat_clock_hours: Figure
     reading_holds_h: Figure
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sizes(Sourced):
-    """The containers that a material is sold in, each by its content."""
-
-    values: tuple[float, ...]
-    unit: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planning:
-    """What is taken for granted before the work: for ordering, and for planning a day's mixes.
-
-    Nothing is judged by these figures. `…_waste_pct` is what is ordered beyond the need.
-    """
-
-    board_length_m: Figure
-    board_width_m: Figure
-    joist_centres_m: Figure
-    fixing_least_mm: Figure
-    fixing_thicknesses: Figure
-    trim_length_m: Figure
-    liquid_resin_g_per_ml: Figure
-    liquid_topcoat_g_per_ml: Figure
-    adhesive_ml_per_overlap: Figure
-    resin_waste_pct: Figure
-    catalyst_waste_pct: Figure
-    mat_waste_pct: Figure
-    bandage_waste_pct: Figure
-    topcoat_waste_pct: Figure
-    board_waste_pct: Figure
-    batten_waste_pct: Figure
-    fixing_waste_pct: Figure
-    adhesive_waste_pct: Figure
-    catalyst_active_oxygen_pct: Figure
-    catalyst_departure_pct: Figure
-    crew_pace_m2_per_h: Figure
-    largest_mix_kg: Figure
-    weighing_step_kg: Figure
-    resin_tins_kg: Sizes
-    catalyst_bottles_ml: Sizes
-    mat_rolls_m: Sizes
-    bandage_rolls_m: Sizes
-    topcoat_tins_kg: Sizes
-    fixing_boxes: Sizes
-    adhesive_cartridges_ml: Sizes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

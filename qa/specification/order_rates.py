@@ -6,7 +6,9 @@ import dataclasses
 from collections.abc import Mapping
 from typing import Any
 
-from qa.specification.model import Check, Figures, Planning, Sizes, Sourced, Specification
+from qa.specification.model import Check, Figures, Specification
+from qa.specification.plan_figures import Planning
+from qa.specification.sourced import Sizes, Sourced
 from qa.trade.ordering import Battens, OrderRates
 from qa.trade.vocabulary import EdgeKind
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from qa.specification.figures import ABOVE_NOUGHT, read_figure
-from qa.specification.model import Basis, Planning, Sizes
+from qa.specification.plan_figures import Planning
+from qa.specification.sourced import Basis, Sizes
 from qa.specification.table import Table
 from qa.trade.containers import MOST_SIZES
 

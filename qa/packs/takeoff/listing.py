@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from qa.packs.takeoff.rows import ITEM_WORDS, basis_text, containers_text, order_rows, portion_text
-from qa.specification.model import Sizes, Sourced, Specification
+from qa.specification.model import Specification
 from qa.specification.order_rates import sources_of
+from qa.specification.sourced import Sizes, Sourced
 from qa.trade.notation import quantity_text
 from qa.trade.ordering import OrderLine, TakeOff
 

@@ -15,8 +15,9 @@ import pytest
 import qa.specification
 from qa.errors import SpecificationError
 from qa.specification.loader import built_in, parse_specification
-from qa.specification.model import Basis, Figure, Planning, Sizes
+from qa.specification.plan_figures import Planning
 from qa.specification.planning import PLANNING_UNITS, SIZE_UNITS
+from qa.specification.sourced import Basis, Figure, Sizes
 
 PUBLISHED, PRACTICE, CHOICE = Basis.PUBLISHED, Basis.COMMON_PRACTICE, Basis.PROJECT_CHOICE
 GOOD = Path(qa.specification.__file__).with_name("general-grp.toml").read_text(encoding="utf-8")
