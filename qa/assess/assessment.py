@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from qa.assess.conditions import judge_conditions
-from qa.assess.consumption import FIRST_MIX, judge_consumption, judge_first_mixes
+from qa.assess.consumption import judge_consumption
 from qa.assess.cure import DRY_HOURS, judge_dry_hours, judge_topcoat_interval
 from qa.assess.dryness import DRY, judge_dryness
 from qa.assess.examinations import judge_examinations
 from qa.assess.finding import Assessment, Finding, StageOutcome, StageStatus
+from qa.assess.first_mixes import FIRST_MIX, judge_first_mixes
 from qa.assess.frame import Frame, frame_of
+from qa.assess.glass import judge_glass
 from qa.assess.lateness import judge_lateness
 from qa.assess.lot_balance import judge_lots
 from qa.assess.mixes import judge_mixes
@@ -80,6 +82,7 @@ def _judged(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> Iterator[
     yield from judge_first_mixes(frame, answers.get(FIRST_MIX, ()))
     yield from judge_examinations(frame)
     yield from judge_consumption(frame)
+    yield from judge_glass(frame)
     yield from judge_topcoat_interval(frame)
     yield from judge_dry_hours(frame, answers.get(DRY_HOURS, ()))
     yield from judge_photos(frame)

@@ -11,15 +11,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
+from qa.assess.air import Air, LastReadings, last_before
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, grouped, when
 from qa.assess.judging import finding
+from qa.assess.known_uncertainty import uncertainty_of
 from qa.errors import DomainError
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Conditions
 from qa.record.kinds.supplies import Mix
 from qa.record.schema import Body
 from qa.trade.dew_point import dew_margin_k, dew_point_c
+from qa.trade.dew_uncertainty import dew_margin_uncertainty_k
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import WET_STAGES, Stage
 
@@ -30,15 +33,6 @@ HUMIDITY = "conditions.humidity"
 INTERVAL = "conditions.interval"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Air:
-    """Air and humidity in force at a mix, with the reading that they come from."""
-
-    air_c: float | None
-    humidity_pct: float | None
-    reading: Recorded[Conditions] | None
-
-
 def judge_conditions(frame: Frame) -> Iterator[Finding]:
     """The findings on readings and mixes of every wet stage."""
     in_order = sorted(frame.job.conditions, key=when)
@@ -46,7 +40,7 @@ def judge_conditions(frame: Frame) -> Iterator[Finding]:
     for stage in WET_STAGES:
         of_stage = readings.get(stage, [])
         judged = [found for reading in of_stage for found in _judge_reading(frame, reading)]
-        last = _LastReadings(of_stage, timedelta(hours=_holds_h(frame)))
+        last = LastReadings(of_stage, timedelta(hours=_holds_h(frame)), frame.known)
         for mix in frame.mixes.get(stage, ()):
             judged += _judge_mix(frame, mix, last.at(mix))
         yield from judged
@@ -62,9 +56,13 @@ def _holds_h(frame: Frame) -> float:
 
 
 def _judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Finding]:
-    body = reading.body
-    values = ((DECK, body.deck_c), (AIR, body.air_c), (HUMIDITY, body.humidity_pct))
-    for key, value in values:
+    body, known = reading.body, frame.known.of_reading(reading.body.instruments)
+    values = (
+        (DECK, body.deck_c, known.deck_c),
+        (AIR, body.air_c, known.air_c),
+        (HUMIDITY, body.humidity_pct, known.humidity_pct),
+    )
+    for key, value, uncertainty in values:
         if value is not None:
             yield finding(
                 frame,
@@ -73,7 +71,9 @@ def _judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Find
                 area=body.area,
                 subject=reading.id,
                 value=value,
+                expanded_uncertainty=uncertainty,
                 on=(reading,),
+                remark=known.remark,
             )
     if body.deck_c is None or body.air_c is None or body.humidity_pct is None:
         return
@@ -85,8 +85,13 @@ def _judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Find
         area=body.area,
         subject=reading.id,
         value=margin,
+        expanded_uncertainty=None
+        if margin is None
+        else _margin_uncertainty(
+            body.air_c, body.humidity_pct, known.deck_c, known.air_c, known.humidity_pct
+        ),
         on=(reading,),
-        remark=remark,
+        remark=f"{remark} {known.remark}" if known.remark else remark,
     )
 
 
@@ -103,57 +108,51 @@ def _margin(deck_c: float, air_c: float, humidity_pct: float) -> tuple[float | N
     ).replace("-", "−")
 
 
-class _LastReadings:
-    """The last reading of air and humidity before a mix, as long as it still holds."""
-
-    def __init__(self, readings: Sequence[Recorded[Conditions]], holds: timedelta) -> None:
-        complete = [r for r in readings if None not in (r.body.air_c, r.body.humidity_pct)]
-        self._by_area = grouped(complete, lambda reading: reading.body.area)
-        self._holds = holds
-
-    def at(self, mix: Recorded[Mix]) -> _Air:
-        found = [
-            reading
-            for area in (mix.body.area, None)
-            if (reading := _last_before(self._by_area.get(area, ()), mix.at)) is not None
-        ]
-        reading = max(found, key=when, default=None)
-        if reading is None or mix.at - reading.at > self._holds:
-            return _Air(air_c=mix.body.air_c, humidity_pct=None, reading=None)
-        air_c = reading.body.air_c if mix.body.air_c is None else mix.body.air_c
-        return _Air(air_c=air_c, humidity_pct=reading.body.humidity_pct, reading=reading)
+def _margin_uncertainty(
+    air_c: float,
+    humidity_pct: float,
+    of_deck_k: float | None,
+    of_air_k: float | None,
+    of_humidity_pct: float | None,
+) -> float | None:
+    """Expanded uncertainty of a dew margin, K; None where that of any reading is not known."""
+    if of_deck_k is None or of_air_k is None or of_humidity_pct is None:
+        return None
+    return dew_margin_uncertainty_k(
+        air_c=air_c,
+        humidity_pct=humidity_pct,
+        deck_uncertainty_k=of_deck_k,
+        air_uncertainty_k=of_air_k,
+        humidity_uncertainty_pct=of_humidity_pct,
+    )
 
 
-def _last_before(
-    readings: Sequence[Recorded[Conditions]], moment: datetime
-) -> Recorded[Conditions] | None:
-    """The last of readings sorted by time that is not after `moment`, by bisection."""
-    low, high = 0, len(readings)
-    while low < high:
-        middle = (low + high) // 2
-        if readings[middle].at <= moment:
-            low = middle + 1
-        else:
-            high = middle
-    return readings[low - 1] if low else None
-
-
-def _judge_mix(frame: Frame, mix: Recorded[Mix], air: _Air) -> Iterator[Finding]:
+def _judge_mix(frame: Frame, mix: Recorded[Mix], air: Air) -> Iterator[Finding]:
     body = mix.body
     on = (mix,) if air.reading is None else (mix, air.reading)
+    of_deck = uncertainty_of(frame.known.of_mix.deck)
+    of_margin = None
     if air.humidity_pct is None or air.air_c is None:
         margin = None
         holds = quantity_text(_holds_h(frame), "h")
         remark = f"No reading of air and humidity within {holds} before the mix."
     else:
         margin, remark = _margin(body.deck_c, air.air_c, air.humidity_pct)
+        if margin is not None:
+            of_margin = _margin_uncertainty(
+                air.air_c,
+                air.humidity_pct,
+                of_deck,
+                air.air_uncertainty_k,
+                air.humidity_uncertainty_pct,
+            )
     values = (
-        (DECK, body.deck_c, (mix,), ""),
-        (AIR, air.air_c, on, ""),
-        (HUMIDITY, air.humidity_pct, on, ""),
-        (MARGIN, margin, on, remark),
+        (DECK, body.deck_c, of_deck, (mix,), frame.known.of_mix.deck_remark),
+        (AIR, air.air_c, air.air_uncertainty_k, on, ""),
+        (HUMIDITY, air.humidity_pct, air.humidity_uncertainty_pct, on, ""),
+        (MARGIN, margin, of_margin, on, remark),
     )
-    for key, value, entries, said in values:
+    for key, value, uncertainty, entries, said in values:
         yield finding(
             frame,
             key,
@@ -161,6 +160,7 @@ def _judge_mix(frame: Frame, mix: Recorded[Mix], air: _Air) -> Iterator[Finding]
             area=body.area,
             subject=body.mix,
             value=value,
+            expanded_uncertainty=uncertainty,
             on=entries,
             remark=said,
         )
@@ -225,7 +225,7 @@ def _looks_of_day(
 ) -> list[tuple[datetime, Recorded[Body]]]:
     """The readings of one day's wet work in order, with its start and its end."""
     start, last = mixes[0].at, max(mixes, key=_emptied_at)
-    opening = _last_before(readings, start)
+    opening = last_before(readings, start)
     if opening is None or start - opening.at > timedelta(hours=_holds_h(frame)):
         looks: list[tuple[datetime, Recorded[Body]]] = [(start, mixes[0])]
     else:

@@ -6,26 +6,25 @@ were made for the area stand in, and the finding says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix, Unit, Usage
 from qa.record.schema import Body
 from qa.trade.conformity import Limits
 from qa.trade.consumption import expected_laminate_resin_kg_per_m2, rate_kg_per_m2
-from qa.trade.laminate import glass_fraction
 from qa.trade.notation import quantity_text
+from qa.trade.taped_area import bays_uncertainty_m2
+from qa.trade.uncertainty import Measured, quotient, sum_of
 from qa.trade.vocabulary import Material, Stage
 
 LAMINATE = "laminate.consumption"
 TOPCOAT = "topcoat.consumption"
 GLASS = "laminate.glass_fraction"
-FIRST_MIX = "laminate.first_mix_area"
 
 _MATERIAL = {Stage.LAMINATE: Material.RESIN, Stage.TOPCOAT: Material.TOPCOAT}
 _CHECK = {Stage.LAMINATE: LAMINATE, Stage.TOPCOAT: TOPCOAT}
@@ -37,12 +36,14 @@ class Laid:
 
     Attributes:
         kg: mass laid, or None where nothing tells it.
+        measured: the same with its uncertainty, or None where that is not known.
         on: the entries that tell it.
         is_weighed: whether it was weighed out for the area, not added up from mixes.
         remark: what a reader must know of how it was found.
     """
 
     kg: float | None
+    measured: Measured | None
     on: tuple[Recorded[Body], ...]
     is_weighed: bool
     remark: str
@@ -68,13 +69,12 @@ class BayGroup:
 
 
 def judge_consumption(frame: Frame) -> Iterator[Finding]:
-    """The findings on the rates of resin and topcoat and on the glass fraction."""
+    """The findings on the rates of resin and topcoat."""
     for key, area in frame.areas.items():
         for stage in (Stage.LAMINATE, Stage.TOPCOAT):
             yield _judge_area(frame, stage, key, area)
             for group in bay_groups(frame, stage, key):
                 yield from _judge_group(frame, stage, key, area, group)
-        yield _judge_glass(frame, key, area)
 
 
 def expected_kg_per_m2(frame: Frame, stage: Stage, area: LaidArea) -> float:
@@ -106,15 +106,50 @@ def laid_on(frame: Frame, stage: Stage, area: str) -> Laid:
     mixed_kg = sum(mix.body.kg for mix in mixes)
     if not usages:
         remark = "Added up from the mixes, as nothing was weighed out for the area."
-        kg = mixed_kg if mixes else None
-        return Laid(kg=kg, on=tuple(mixes), is_weighed=False, remark=remark if mixes else "")
+        return Laid(
+            kg=mixed_kg if mixes else None,
+            measured=mixed(frame, mixed_kg, len(mixes)) if mixes else None,
+            on=tuple(mixes),
+            is_weighed=False,
+            remark=remark if mixes else "",
+        )
     masses = [_mass_kg(frame, usage.body) for usage in usages]
     if None in masses:
         remark = "Usage is recorded in a unit that cannot be turned into kg."
-        return Laid(kg=None, on=tuple(usages), is_weighed=True, remark=remark)
-    kg = sum(mass for mass in masses if mass is not None)
+        return Laid(kg=None, measured=None, on=tuple(usages), is_weighed=True, remark=remark)
     remark = f"The mixes made for the area add up to {quantity_text(mixed_kg, 'kg')}."
-    return Laid(kg=kg, on=tuple(usages), is_weighed=True, remark=remark if mixes else "")
+    return Laid(
+        kg=sum(mass for mass in masses if mass is not None),
+        measured=weighed(frame, [usage.body for usage in usages]),
+        on=tuple(usages),
+        is_weighed=True,
+        remark=remark if mixes else "",
+    )
+
+
+def mixed(frame: Frame, kg: float, mixes: int) -> Measured:
+    """The mass of some mixes: weighed on one scale, so all of them are wrong together."""
+    known = frame.known.of_mix.mass
+    return Measured.expanded(kg, source=known.instrument, uncertainty=mixes * known.uncertainty)
+
+
+def weighed(frame: Frame, usages: Iterable[Usage]) -> Measured | None:
+    """The mass laid of what was weighed out, kg; None where how well is not known.
+
+    Weighings of one instrument share its error. What was wasted is weighed apart: an error that
+    it shared with the rest would make the mass laid better known, and nobody recorded that.
+    """
+    laid: list[Measured] = []
+    for usage in usages:
+        known = frame.known.mass(usage.instrument) if usage.unit is Unit.KG else None
+        if known is None:
+            return None
+        scale, uncertainty = known.instrument, known.uncertainty
+        laid.append(Measured.expanded(usage.used, source=scale, uncertainty=uncertainty))
+        if usage.wasted:
+            waste = f"{scale} at the waste"
+            laid.append(Measured.expanded(-usage.wasted, source=waste, uncertainty=uncertainty))
+    return sum_of(laid)
 
 
 def _mass_kg(frame: Frame, usage: Usage) -> float | None:
@@ -146,15 +181,39 @@ def _leader_of(leader: dict[str, str], bay: str) -> str:
 
 
 def _group(frame: Frame, area: str, mixes: Sequence[Recorded[Mix]]) -> BayGroup:
-    bays = {bay for mix in mixes for bay in mix.body.bays or ()}
+    bays = sorted({bay for mix in mixes for bay in mix.body.bays or ()}, key=_bay_order)
     planned = frame.areas[area].bays
     known = all(bay in planned for bay in bays)
     return BayGroup(
         mixes=tuple(mixes),
-        bays=tuple(sorted(bays, key=_bay_order)),
+        bays=tuple(bays),
         kg=sum(mix.body.kg for mix in mixes),
         laid_m2=sum(planned[bay].area_m2 for bay in bays) if known else None,
     )
+
+
+def taped_m2(area: LaidArea) -> Measured:
+    """The laid area with the uncertainty of the tape that its outline was measured with, m²."""
+    return Measured.expanded(
+        area.laid_m2, source="tape by the specification", uncertainty=area.laid_uncertainty_m2
+    )
+
+
+def laid_bays_uncertainty_m2(frame: Frame, area: str, bays: Iterable[str]) -> float:
+    """Expanded uncertainty of the area on the slope of planned bays, m², k = 2."""
+    laid = frame.areas[area]
+    edge_m = frame.specification.uncertainty.bay_edge_m.value
+    of_plan_m2 = bays_uncertainty_m2((laid.bays[bay] for bay in bays), edge_uncertainty_m=edge_m)
+    return of_plan_m2 * laid.roof.slope_factor
+
+
+def shares_text(measured: Measured) -> str:
+    """Which share of the uncertainty each source makes, as "scale 62 %, tape 38 %", in a sentence.
+
+    The share is that of the squares, which add up.
+    """
+    shares = [f"{each.name} {100 * each.share:.0f} %" for each in measured.contributions]
+    return f"Uncertainty from {', '.join(shares)}." if shares else ""
 
 
 def _bay_order(bay: str) -> tuple[int, int]:
@@ -165,18 +224,22 @@ def _bay_order(bay: str) -> tuple[int, int]:
 def _judge_area(frame: Frame, stage: Stage, key: str, area: LaidArea) -> Finding:
     laid = laid_on(frame, stage, key)
     value = None if laid.kg is None else rate_kg_per_m2(laid.kg, area.laid_m2)
+    rate = None if laid.measured is None else quotient(laid.measured, taped_m2(area))
     remark = laid.remark
     if laid.kg is not None:
         remark = (
             f"{quantity_text(laid.kg, 'kg')} on {quantity_text(area.laid_m2, 'm2')}; expected "
             f"{quantity_text(expected_kg_per_m2(frame, stage, area), 'kg/m2')}. {laid.remark}"
         ).rstrip()
+    if rate is not None:
+        remark = f"{remark} {shares_text(rate)}"
     return finding(
         frame,
         _CHECK[stage],
         stage=stage,
         area=key,
         value=value,
+        expanded_uncertainty=None if rate is None else rate.expanded_uncertainty,
         limits=accepted_kg_per_m2(frame, stage, area),
         on=laid.on,
         remark=remark,
@@ -188,6 +251,12 @@ def _judge_group(
 ) -> Iterator[Finding]:
     if group.laid_m2 is None:
         return
+    laid_m2 = Measured.expanded(
+        group.laid_m2,
+        source="edges of the bays by the specification",
+        uncertainty=laid_bays_uncertainty_m2(frame, key, group.bays),
+    )
+    rate = quotient(mixed(frame, group.kg, len(group.mixes)), laid_m2)
     yield finding(
         frame,
         _CHECK[stage],
@@ -196,81 +265,9 @@ def _judge_group(
         bay=group.bays[0] if len(group.bays) == 1 else None,
         subject=group.subject,
         value=rate_kg_per_m2(group.kg, group.laid_m2),
+        expanded_uncertainty=rate.expanded_uncertainty,
         limits=accepted_kg_per_m2(frame, stage, area),
         on=group.mixes,
         remark=f"{quantity_text(group.kg, 'kg')} on bays {', '.join(group.bays)}, "
-        f"{quantity_text(group.laid_m2, 'm2')}.",
+        f"{quantity_text(group.laid_m2, 'm2')}. {shares_text(rate)}",
     )
-
-
-def _judge_glass(frame: Frame, key: str, area: LaidArea) -> Finding:
-    """Glass fraction of the laminate, what the deck takes up set aside first."""
-    laid = laid_on(frame, Stage.LAMINATE, key)
-    uptake_kg = frame.specification.figures.deck_uptake_kg_per_m2.value * area.laid_m2
-    if laid.kg is None or laid.kg <= uptake_kg:
-        return finding(frame, GLASS, stage=Stage.LAMINATE, area=key, on=laid.on)
-    glass_kg, on, remark = _glass(frame, key, area)
-    return finding(
-        frame,
-        GLASS,
-        stage=Stage.LAMINATE,
-        area=key,
-        value=glass_fraction(glass_kg=glass_kg, resin_kg=laid.kg - uptake_kg),
-        on=(*laid.on, *on),
-        remark=f"{quantity_text(glass_kg, 'kg')} of glass {remark}, "
-        f"{quantity_text(laid.kg - uptake_kg, 'kg')} of resin after a deck uptake of "
-        f"{quantity_text(uptake_kg, 'kg')}.",
-    )
-
-
-def _glass(
-    frame: Frame, key: str, area: LaidArea
-) -> tuple[float, tuple[Recorded[Usage], ...], str]:
-    """Mass of glass on an area: from the mat that was used, else from mat weight and area."""
-    usages = frame.usages_of(Stage.LAMINATE, key, Material.MAT)
-    kg_per_m2 = area.body.mat_g_per_m2 / 1000
-    masses = [
-        (usage.body.used - (usage.body.wasted or 0.0))
-        * (1.0 if usage.body.unit is Unit.KG else kg_per_m2)
-        for usage in usages
-        if usage.body.unit in (Unit.KG, Unit.M2)
-    ]
-    if usages and len(masses) == len(usages):
-        return sum(masses), tuple(usages), "by the mat used"
-    return kg_per_m2 * (area.body.layers or 1) * area.laid_m2, (), "by mat weight and area"
-
-
-def judge_first_mixes(frame: Frame, measured: Sequence[Reading]) -> Iterator[Finding]:
-    """The area of the first laminating mix of each day.
-
-    Args:
-        frame: the job laid out for judging.
-        measured: the measurements of `laminate.first_mix_area`.
-    """
-    mixes = frame.mixes.get(Stage.LAMINATE, ())
-    by_day = {frame.local_day(reading.on.at): reading for reading in measured}
-    days = grouped(mixes, lambda mix: frame.local_day(mix.at))
-    for day, of_day in days.items():
-        first = of_day[0]
-        reading = by_day.get(day)
-        planned = frame.areas[first.body.area].bays
-        bays = first.body.bays or ()
-        on: tuple[Recorded[Body], ...] = (first,)
-        value, remark = None, "Neither its bays nor its area are recorded."
-        if reading is not None:
-            value, remark, on = reading.value, "", (first, reading.on)
-        elif bays and all(bay in planned for bay in bays):
-            value = sum(planned[bay].area_m2 for bay in bays)
-            remark = f"Bays {', '.join(bays)}."
-        yield finding(
-            frame,
-            FIRST_MIX,
-            stage=Stage.LAMINATE,
-            area=first.body.area,
-            subject=first.body.mix,
-            value=value,
-            on=on,
-            remark=remark,
-        )
-    if not days:
-        yield finding(frame, FIRST_MIX, stage=Stage.LAMINATE)

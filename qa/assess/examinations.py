@@ -125,6 +125,7 @@ def _thickness(frame: Frame, area: LaidArea, body: Examination, make: partial[Fi
     gauged = body.thickness_mm or ()
     return make(
         value=min(gauged),
+        expanded_uncertainty=frame.known.thickness_mm,
         limits=Limits.about(expected, below_pct=check.below_pct, above_pct=check.above_pct),
         remark=f"Thinnest of {len(gauged)} readings; theory gives "
         f"{quantity_text(round(expected, 3), 'mm')}.",

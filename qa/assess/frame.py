@@ -24,6 +24,7 @@ from qa.record.schema import Body
 from qa.specification.model import Specification
 from qa.trade.bays import Bay, lay_out_bays
 from qa.trade.outline import RoofArea
+from qa.trade.taped_area import area_uncertainty_m2
 from qa.trade.vocabulary import Material, Stage
 
 K = TypeVar("K")
@@ -56,12 +57,14 @@ class LaidArea:
         roof: outline, openings and slope.
         bays: the bays of its strip layout by key.
         laid_m2: net area on the slope, with the upstands.
+        laid_uncertainty_m2: its expanded uncertainty, k = 2.
     """
 
     body: Area
     roof: RoofArea
     bays: Mapping[str, Bay]
     laid_m2: float
+    laid_uncertainty_m2: float
 
     @property
     def edges(self) -> Mapping[str, Edge]:
@@ -187,12 +190,17 @@ def _laid(area: Area, specification: Specification) -> LaidArea:
         mat_overlap_m=figures.mat_overlap_m.value,
         bay_length_m=figures.bay_length_m.value,
     )
-    upstands_m2 = sum(upstand.length_m * upstand.height_m for upstand in area.upstands or ())
+    upstands_m = [(upstand.length_m, upstand.height_m) for upstand in area.upstands or ()]
     return LaidArea(
         body=area,
         roof=roof,
         bays={bay.key: bay for bay in bays},
-        laid_m2=roof.net_area_m2 + upstands_m2,
+        laid_m2=roof.net_area_m2 + sum(length_m * height_m for length_m, height_m in upstands_m),
+        laid_uncertainty_m2=area_uncertainty_m2(
+            roof,
+            length_uncertainty_m=specification.uncertainty.outline_m.value,
+            upstands_m=upstands_m,
+        ),
     )
 
 

@@ -15,7 +15,7 @@ from qa.assess.instruments import Instruments, Quantity, Stated
 from qa.record.job import Job
 from qa.specification.model import Figure, Specification
 
-_SCALE, _MEASURE = "scale, by the specification", "catalyst measure, by the specification"
+_SCALE, _MEASURE = "scale by the specification", "catalyst measure by the specification"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,12 +35,19 @@ class OfReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfMix:
-    """Expanded uncertainties (k = 2) of every mix of a job, as a mix names no instrument."""
+    """Expanded uncertainties (k = 2) of every mix of a job, as a mix names no instrument.
+
+    Attributes:
+        dose_remark, deck_remark: where the uncertainty of a dose and of a deck temperature comes
+            from, a sentence, or nothing.
+    """
 
     mass: Stated
     catalyst: Stated
-    deck_c: float | None
-    air_c: float | None
+    deck: Stated | None
+    air: Stated | None
+    dose_remark: str
+    deck_remark: str
 
 
 class KnownUncertainty:
@@ -56,14 +63,14 @@ class KnownUncertainty:
         self.instruments = instruments = Instruments(each.body for each in job.instruments)
         figures = specification.uncertainty
         self._mass = _stand_in(figures.mass_kg, _SCALE)
-        self.of_mix = OfMix(
+        self.of_mix = _of_mix(
             mass=instruments.widest(Quantity.MASS) or self._mass,
             catalyst=instruments.widest(Quantity.VOLUME)
             or _stand_in(figures.catalyst_ml, _MEASURE),
-            deck_c=_figure(instruments.widest(Quantity.DECK_TEMPERATURE)),
-            air_c=_figure(instruments.widest(Quantity.AIR_TEMPERATURE)),
+            deck=instruments.widest(Quantity.DECK_TEMPERATURE),
+            air=instruments.widest(Quantity.AIR_TEMPERATURE),
         )
-        self.thickness_mm = _figure(instruments.widest(Quantity.THICKNESS))
+        self.thickness_mm = uncertainty_of(instruments.widest(Quantity.THICKNESS))
         self._readings: Mapping[tuple[str, ...], OfReading] = {
             keys: self._of_keys(keys)
             for keys in {reading.body.instruments for reading in job.conditions}
@@ -86,10 +93,10 @@ class KnownUncertainty:
     def _of_keys(self, keys: Iterable[str]) -> OfReading:
         widest = self.instruments.widest
         return OfReading(
-            air_c=_figure(widest(Quantity.AIR_TEMPERATURE, keys)),
-            humidity_pct=_figure(widest(Quantity.HUMIDITY, keys)),
-            deck_c=_figure(widest(Quantity.DECK_TEMPERATURE, keys)),
-            moisture_pct=_figure(widest(Quantity.MOISTURE, keys)),
+            air_c=uncertainty_of(widest(Quantity.AIR_TEMPERATURE, keys)),
+            humidity_pct=uncertainty_of(widest(Quantity.HUMIDITY, keys)),
+            deck_c=uncertainty_of(widest(Quantity.DECK_TEMPERATURE, keys)),
+            moisture_pct=uncertainty_of(widest(Quantity.MOISTURE, keys)),
             remark=self.instruments.gap_text(keys),
         )
 
@@ -97,9 +104,23 @@ class KnownUncertainty:
 _NOTHING = OfReading()
 
 
+def _of_mix(*, mass: Stated, catalyst: Stated, deck: Stated | None, air: Stated | None) -> OfMix:
+    """The uncertainties with their remarks, made once and not for every mix."""
+    by_deck = f"Uncertainty from {deck.instrument}, as a mix names no instrument." if deck else ""
+    return OfMix(
+        mass=mass,
+        catalyst=catalyst,
+        deck=deck,
+        air=air,
+        dose_remark=f"Uncertainty from {catalyst.instrument} and {mass.instrument}.",
+        deck_remark=by_deck,
+    )
+
+
 def _stand_in(figure: Figure, name: str) -> Stated:
     return Stated(uncertainty=figure.value, instrument=name)
 
 
-def _figure(stated: Stated | None) -> float | None:
+def uncertainty_of(stated: Stated | None) -> float | None:
+    """The figure alone, or None where nothing is stated."""
     return None if stated is None else stated.uncertainty

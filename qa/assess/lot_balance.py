@@ -8,11 +8,12 @@ certain where more of a lot went than was bought.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame
+from qa.assess.frame import Frame, grouped
 from qa.assess.instruments import Stated
 from qa.assess.judging import finding
 from qa.record.job import Recorded
@@ -138,8 +139,8 @@ def _book(frame: Frame, lot: Recorded[Lot], takings: tuple[Taking, ...]) -> LotB
     balance = taken = None
     if None not in factors:
         turned = [(t, factor) for t, factor in zip(takings, factors, strict=True) if factor]
-        taken = sum_of(_measured(taking, factor) for taking, factor in turned)
-        wasted = sum((taking.wasted or 0.0) * factor for taking, factor in turned)
+        taken = sum_of(_measured(turned))
+        wasted = fsum((taking.wasted or 0.0) * factor for taking, factor in turned)
         balance = LotBalance(bought=lot.body.quantity, used=taken.value - wasted, wasted=wasted)
     return LotBook(
         lot=lot,
@@ -151,15 +152,15 @@ def _book(frame: Frame, lot: Recorded[Lot], takings: tuple[Taking, ...]) -> LotB
     )
 
 
-def _measured(taking: Taking, factor: float) -> Measured:
-    """What a taking took, in the lot's unit; weighings on one scale share its error."""
-    if taking.known is None:
-        return Measured(value=taking.quantity * factor)
-    return Measured.expanded(
-        taking.quantity * factor,
-        source=taking.known.instrument,
-        uncertainty=taking.known.uncertainty * factor,
-    )
+def _measured(turned: Iterable[tuple[Taking, float]]) -> Iterator[Measured]:
+    """What was taken, in the lot's unit, by scale: weighings on one scale share its error."""
+    by_scale = grouped(turned, lambda pair: pair[0].known and pair[0].known.instrument)
+    for scale, weighings in by_scale.items():
+        yield Measured.expanded(
+            fsum(taking.quantity * factor for taking, factor in weighings),
+            source=scale or "not known",
+            uncertainty=fsum(t.known.uncertainty * factor for t, factor in weighings if t.known),
+        )
 
 
 def unit_factor(frame: Frame, unit: Unit, lot: Lot) -> float | None:

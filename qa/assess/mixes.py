@@ -12,7 +12,7 @@ from qa.assess.judging import NO_LIMITS, finding
 from qa.errors import DomainError
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Lot, Mix
-from qa.trade.catalyst import dose_ml_per_kg, mass_pct
+from qa.trade.catalyst import dose_ml_per_kg, dose_uncertainty_ml_per_kg, mass_pct
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
 from qa.trade.vocabulary import WET_STAGES, Material, Stage
@@ -64,7 +64,18 @@ def _dose(frame: Frame, mix: Recorded[Mix]) -> Finding:
     specification = frame.specification
     sourced = specification.topcoat_dose if is_topcoat(frame, body) else specification.resin_dose
     row = sourced.chart.row_at(body.deck_c)
-    make = partial(_finding(frame, mix, DOSE), value=mix_dose_ml_per_kg(body), sourced=sourced)
+    known = frame.known.of_mix
+    make = partial(
+        _finding(frame, mix, DOSE),
+        value=mix_dose_ml_per_kg(body),
+        expanded_uncertainty=dose_uncertainty_ml_per_kg(
+            catalyst_ml=body.catalyst_ml,
+            resin_kg=body.kg,
+            ml_uncertainty=known.catalyst.uncertainty,
+            kg_uncertainty=known.mass.uncertainty,
+        ),
+        sourced=sourced,
+    )
     if row is None:
         return make(
             limits=NO_LIMITS,
@@ -75,7 +86,8 @@ def _dose(frame: Frame, mix: Recorded[Mix]) -> Finding:
     return make(
         limits=Limits(lower=row.lower_ml_per_kg, upper=row.upper_ml_per_kg),
         remark=f"Chart at {quantity_text(body.deck_c, '°C')}: target "
-        f"{quantity_text(row.target_ml_per_kg, 'ml/kg')}. {_by_mass(frame, body)}",
+        f"{quantity_text(row.target_ml_per_kg, 'ml/kg')}. {_by_mass(frame, body)} "
+        f"{known.dose_remark}",
     )
 
 

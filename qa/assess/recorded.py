@@ -14,7 +14,9 @@ from functools import partial
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea, Placed, grouped, when
+from qa.assess.instruments import Instruments
 from qa.assess.judging import finding
+from qa.assess.known_uncertainty import KnownUncertainty
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Conditions, Measurement, Observation, Result
 from qa.specification.model import Check, Form, Need, Per
@@ -24,6 +26,9 @@ from qa.trade.vocabulary import EdgeKind, Stage
 BATTENS = "trims.battens"
 BATTEN_OFFSET = "trims.batten_offset"
 MOISTURE = "deck.moisture"
+
+_COUNT = "1"
+"""The unit of a count, which is exact."""
 
 ANSWERED = (Form.MEASURED, Form.OBSERVED, Form.EITHER)
 
@@ -38,6 +43,7 @@ class Reading:
     Attributes:
         result: the answer to an observation, or None for a measurement.
         expanded_uncertainty: of the value, k = 2, from its instrument; 0 for a count.
+        remark: why the instrument that was named gives no uncertainty; or nothing.
     """
 
     on: Recorded[Measurement] | Recorded[Observation] | Recorded[Conditions]
@@ -50,20 +56,21 @@ class Reading:
     reason: str | None = None
     note: str | None = None
     expanded_uncertainty: float | None = None
+    remark: str = ""
     replaces: tuple[str, ...] = ()
 
 
 def readings_by_check(frame: Frame) -> dict[str, list[Reading]]:
     """Every measurement and observation of the job as readings, by check, in order of time."""
-    job = frame.job
-    uncertainty = {
-        instrument.body.instrument: instrument.body.expanded_uncertainty
-        for instrument in job.instruments
-    }
+    job, known = frame.job, frame.known
     pairs = [
-        *((m.body.check, _of_measurement(m, uncertainty)) for m in job.measurements),
+        *((m.body.check, _of_measurement(m, known.instruments)) for m in job.measurements),
         *((o.body.check, _of_observation(o)) for o in job.observations),
-        *((MOISTURE, r) for r in map(_of_moisture, job.conditions) if r.value is not None),
+        *(
+            (MOISTURE, _of_moisture(c, known))
+            for c in job.conditions
+            if c.body.moisture_pct is not None
+        ),
     ]
     pairs.sort(key=lambda pair: when(pair[1].on))
     return {
@@ -72,11 +79,12 @@ def readings_by_check(frame: Frame) -> dict[str, list[Reading]]:
     }
 
 
-def _of_measurement(
-    measured: Recorded[Measurement], uncertainty: dict[str, float | None]
-) -> Reading:
+def _of_measurement(measured: Recorded[Measurement], instruments: Instruments) -> Reading:
     body = measured.body
-    known = uncertainty.get(body.instrument) if body.instrument else None
+    known, remark = 0.0 if body.unit == _COUNT else None, ""
+    if body.instrument is not None and body.unit != _COUNT:
+        known = instruments.in_unit(body.instrument, body.unit)
+        remark = instruments.unit_gap_text(body.instrument, body.unit)
     return Reading(
         on=measured,
         stage=body.stage,
@@ -84,7 +92,8 @@ def _of_measurement(
         bay=body.bay,
         edge=body.edge,
         value=body.value,
-        expanded_uncertainty=0.0 if known is None and body.unit == "1" else known,
+        expanded_uncertainty=known,
+        remark=remark,
         replaces=body.replaces or (),
     )
 
@@ -104,10 +113,18 @@ def _of_observation(observed: Recorded[Observation]) -> Reading:
     )
 
 
-def _of_moisture(looked: Recorded[Conditions]) -> Reading:
+def _of_moisture(looked: Recorded[Conditions], known: KnownUncertainty) -> Reading:
     body = looked.body
+    of_reading = known.of_reading(body.instruments)
     return Reading(
-        on=looked, stage=body.stage, area=body.area, bay=None, edge=None, value=body.moisture_pct
+        on=looked,
+        stage=body.stage,
+        area=body.area,
+        bay=None,
+        edge=None,
+        value=body.moisture_pct,
+        expanded_uncertainty=of_reading.moisture_pct,
+        remark=of_reading.remark,
     )
 
 
@@ -250,6 +267,7 @@ def _severity(found: Finding) -> tuple[int, float]:
 def _judge_reading(
     frame: Frame, check: Check, reading: Reading, *, limits: Limits | None, remark: str
 ) -> Finding:
+    said = (remark, reading.remark, f"Note: {reading.note}" if reading.note else "")
     make = partial(
         finding,
         frame,
@@ -260,7 +278,7 @@ def _judge_reading(
         subject=reading.edge,
         on=(reading.on,),
         limits=limits,
-        remark=f"{remark} Note: {reading.note}".lstrip() if reading.note else remark,
+        remark=" ".join(filter(None, said)),
     )
     if reading.result is Result.NOT_APPLICABLE:
         return make(verdict=Verdict.NOT_APPLICABLE, reason=reading.reason)

@@ -7,7 +7,9 @@ from functools import lru_cache
 
 from qa.specification.model import Check, Sourced
 from qa.trade.conformity import Limits, Verdict
+from qa.trade.conformity_probability import conformity_probability
 from qa.trade.notation import number_text, quantity_text
+from qa.trade.uncertainty import COVERAGE_FACTOR, rounded_uncertainty
 
 VERDICT_WORDS = {
     Verdict.WITHIN: "within limits",
@@ -17,6 +19,10 @@ VERDICT_WORDS = {
     Verdict.NOT_APPLICABLE: "not applicable",
 }
 
+
+_NO_LIMITS = Limits()
+_NEARLY_CERTAIN = 0.999
+"""A probability beyond this is told as a bound: no roof is known better."""
 
 _NONE = "none at all"
 _WHOLE_FROM = 1000
@@ -136,7 +142,34 @@ def exact_sentence(
     judged = f"limit {asked} ({basis})" if asked else f"({basis})"
     reason = f" Reason: {telling.reason}" if telling.reason else ""
     remark = f" {telling.remark}" if telling.remark else ""
-    return f"{check.quantity}: {found}; {judged}; {VERDICT_WORDS[verdict]}.{reason}{remark}"
+    probability = _probability(value, expanded_uncertainty, limits)
+    verdict_text = f"{VERDICT_WORDS[verdict]}{probability}"
+    return f"{check.quantity}: {found}; {judged}; {verdict_text}.{reason}{remark}"
+
+
+def _probability(value: float | None, expanded_uncertainty: float | None, limits: Limits) -> str:
+    """How probable it is that the limits are kept, where an uncertainty says so; or nothing."""
+    if value is None or not expanded_uncertainty or limits == _NO_LIMITS:
+        return ""
+    probability = conformity_probability(
+        value, standard_uncertainty=expanded_uncertainty / COVERAGE_FACTOR, limits=limits
+    )
+    return f", probability of conformity {probability_text(probability)}"
+
+
+def probability_text(probability: float) -> str:
+    """A probability in percent, never told as certain.
+
+    >>> probability_text(0.9192)
+    '91.9 %'
+    >>> probability_text(0.99999)
+    'above 99.9 %'
+    """
+    if probability > _NEARLY_CERTAIN:
+        return f"above {quantity_text(100.0 * _NEARLY_CERTAIN, '%')}"
+    if probability < 1.0 - _NEARLY_CERTAIN:
+        return f"below {quantity_text(round(100.0 * (1.0 - _NEARLY_CERTAIN), 1), '%')}"
+    return f"{100.0 * probability:.1f} %"
 
 
 @lru_cache(maxsize=1024)
@@ -158,7 +191,7 @@ def _found(
     if value is not None:
         text = quantity_text(value, check.unit)
         if expanded_uncertainty:
-            spread = quantity_text(expanded_uncertainty, check.unit)
+            spread = quantity_text(rounded_uncertainty(expanded_uncertainty), check.unit)
             text += f" ± {spread} (k = 2)"
         return text
     if answer is not None:

@@ -10,17 +10,24 @@ from qa.trade.domain import require_not_negative
 from qa.trade.outline import RoofArea
 
 
-def area_uncertainty_m2(roof: RoofArea, *, length_uncertainty_m: float) -> float:
-    """Return the uncertainty of a roof's net area, expanded if that of the lengths is.
+def area_uncertainty_m2(
+    roof: RoofArea,
+    *,
+    length_uncertainty_m: float,
+    upstands_m: Iterable[tuple[float, float]] = (),
+) -> float:
+    """Return the uncertainty of a roof's laid area, expanded if that of the lengths is.
 
     One tape measured all sides, so all of them may be long together. An outline whose sides are
     all long by e has moved outwards by e / 2 on every side: its area is larger by perimeter *
     e / 2, which for a rectangle a by b is (a + b) e. The edges of openings are counted in full,
-    and the slope as exact: U = U(length) * (perimeter + edges of openings) / 2 / cos(slope).
+    the slope as exact, and an upstand adds its length and its height: U = U(length) *
+    ((perimeter + edges of openings) / 2 / cos(slope) + sum of (length + height)).
 
     Args:
         roof: outline, openings and slope.
         length_uncertainty_m: of one measured length, m, nought or more.
+        upstands_m: length and height of each upstand, m.
 
     Raises:
         DomainError: the uncertainty is negative or not finite.
@@ -34,8 +41,9 @@ def area_uncertainty_m2(roof: RoofArea, *, length_uncertainty_m: float) -> float
     0.1
     """
     require_not_negative("uncertainty of a length, m", length_uncertainty_m)
-    edge_m = roof.perimeter_m + roof.opening_edge_m
-    return length_uncertainty_m * edge_m / 2.0 * roof.slope_factor
+    edge_m = (roof.perimeter_m + roof.opening_edge_m) / 2.0 * roof.slope_factor
+    upstand_m = fsum(length_m + height_m for length_m, height_m in upstands_m)
+    return length_uncertainty_m * (edge_m + upstand_m)
 
 
 def bays_uncertainty_m2(bays: Iterable[Bay], *, edge_uncertainty_m: float) -> float:

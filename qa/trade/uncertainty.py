@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import fsum, hypot
+from math import fsum, hypot, inf
 
 from qa.errors import DomainError
 from qa.trade.domain import require_finite, require_not_negative
@@ -37,7 +37,10 @@ class Effect:
     signed_uncertainty: float
 
     def __post_init__(self) -> None:
-        require_finite(f"effect of {self.source}", self.signed_uncertainty)
+        if not -inf < self.signed_uncertainty < inf:
+            raise DomainError(
+                f"effect of {self.source}", self.signed_uncertainty, "a finite number"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +79,8 @@ class Measured:
 
     def __post_init__(self) -> None:
         require_finite("measured value", self.value)
+        if len(self.effects) < 2:
+            return
         sources = [effect.source for effect in self.effects]
         if len(set(sources)) < len(sources):
             raise DomainError("list of effects", ", ".join(sources), "one for each source")
@@ -92,7 +97,8 @@ class Measured:
         Raises:
             DomainError: a figure lies outside its range.
         """
-        require_not_negative(f"uncertainty of the {source}", uncertainty)
+        if not 0.0 <= uncertainty < inf:
+            raise DomainError(f"uncertainty from {source}", uncertainty, "0 or more")
         effects = (Effect(source=source, signed_uncertainty=uncertainty),) if uncertainty else ()
         return cls(value=value, effects=effects)
 
