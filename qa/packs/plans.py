@@ -5,8 +5,8 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from qa.assess.frame import Frame, LaidArea
-from qa.packs.drawing.edge_matching import PlanEdge
 from qa.packs.drawing.roof_plan import PlanArea, PlanUpstand, RoofPlan, draw_roof_plan
+from qa.trade.edge_matching import PlanEdge
 
 
 def roof_plan(frame: Frame, *, height_mm: float) -> Markup:

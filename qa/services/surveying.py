@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from qa.errors import Problem, RecordError, UsageError
-from qa.packs.drawing.edge_matching import PlanEdge, place_edges
 from qa.record.area_list import parse_area_list
 from qa.record.folder import read_folder
 from qa.record.job import fold
@@ -18,6 +17,7 @@ from qa.services.reading_files import read_text
 from qa.specification.model import Check, Specification
 from qa.trade.conformity import Verdict, judge
 from qa.trade.drainage import Drains, back_fall_m2, local_falls, share_below
+from qa.trade.edge_matching import PlanEdge, place_edges
 from qa.trade.falls import PlaneFall, plane_fall
 from qa.trade.hull import hull_m
 from qa.trade.outline import Outline, RoofArea

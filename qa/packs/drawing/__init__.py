@@ -15,7 +15,6 @@ from qa.packs.drawing.consumption_chart import (
     draw_consumption_chart,
 )
 from qa.packs.drawing.dose_plot import DosedMix, DosePanel, DosePlot, draw_dose_plot
-from qa.packs.drawing.edge_matching import PlacedEdges, PlanEdge, place_edges
 from qa.packs.drawing.plan_area import Fall, PlanArea, PlanUpstand
 from qa.packs.drawing.readings import InterruptionSpan, MixTick, Reading
 from qa.packs.drawing.roof_plan import RoofPlan, draw_roof_plan
@@ -36,9 +35,7 @@ __all__ = [
     "InterruptionSpan",
     "MarkedBay",
     "MixTick",
-    "PlacedEdges",
     "PlanArea",
-    "PlanEdge",
     "PlanUpstand",
     "Reading",
     "RoofPlan",
@@ -51,5 +48,4 @@ __all__ = [
     "draw_dose_plot",
     "draw_roof_plan",
     "draw_stage_line",
-    "place_edges",
 ]

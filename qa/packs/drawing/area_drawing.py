@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from qa.packs.drawing.canvas import Canvas, circle, line
 from qa.packs.drawing.dimensions import dimension_text, draw_dimensions
 from qa.packs.drawing.edge_lines import EDGE_WORDS, draw_edges
-from qa.packs.drawing.edge_matching import PlacedEdges, place_edges
 from qa.packs.drawing.fall_arrow import draw_fall
 from qa.packs.drawing.hatching import Ring, hatching
 from qa.packs.drawing.ink import HATCH, LINE, RULE, SMALL
@@ -17,6 +16,7 @@ from qa.packs.drawing.placing import Box, LabelPlacer, box_round, text_box
 from qa.packs.drawing.plan_area import PlanArea
 from qa.packs.drawing.sheet import PlanFrame
 from qa.packs.drawing.sides import Side, sides_of
+from qa.trade.edge_matching import PlacedEdges, place_edges
 from qa.trade.outline import Outline
 
 

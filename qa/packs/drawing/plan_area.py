@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from qa.packs.drawing.edge_matching import PlanEdge
+from qa.trade.edge_matching import PlanEdge
 from qa.trade.outline import RoofArea
 from qa.trade.segments import Point
 

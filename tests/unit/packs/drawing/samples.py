@@ -28,7 +28,6 @@ from qa.packs.drawing import (
     MarkedBay,
     MixTick,
     PlanArea,
-    PlanEdge,
     PlanUpstand,
     Reading,
     RoofPlan,
@@ -44,6 +43,7 @@ from qa.packs.drawing import (
 )
 from qa.trade.bays import lay_out_bays
 from qa.trade.catalyst import DoseChart, DoseRow
+from qa.trade.edge_matching import PlanEdge
 from qa.trade.outline import Outline, RoofArea
 from qa.trade.vocabulary import EdgeKind
 

@@ -3,12 +3,15 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from qa.packs.drawing.edge_matching import TOLERANCE_M, place_edges
+from qa.trade.edge_matching import TOLERANCE_M, PlanEdge, place_edges
 from qa.trade.vocabulary import EdgeKind
-from tests.unit.packs.drawing.samples import edge
 
 DRIP, RAISED, WALL = EdgeKind.DRIP_EDGE, EdgeKind.RAISED_EDGE, EdgeKind.WALL_FILLET
 RECTANGLE = (6.0, 4.0, 6.0, 4.0)
+
+
+def edge(key: str, kind: EdgeKind, length_m: float) -> PlanEdge:
+    return PlanEdge(key=key, kind=kind, length_m=length_m)
 
 
 def test_equal_edges_of_one_kind_are_placed_by_length() -> None:

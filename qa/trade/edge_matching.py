@@ -1,7 +1,7 @@
-"""Which recorded edge is which side of the outline.
+"""Which named edge is which side of the outline.
 
-A record names edges with kind and length and no place. A side is given an edge only where lengths
-leave no choice, or where the record lists the edges side by side in the order of the outline.
+People name edges with kind and length and no place. A side is given an edge only where lengths
+leave no choice, or where they are listed side by side in the order of the outline.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ TOLERANCE_M = 0.03
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanEdge:
-    """One edge as the record names it.
+    """One edge as people name it.
 
     Attributes:
         key: its key.
@@ -36,8 +36,8 @@ class PlacedEdges:
 
     Attributes:
         by_side: for each side of the outline the kind that finishes it, or None.
-        unplaced: edges whose side is not known, in the order of the record.
-        is_by_order: whether the order of the record decided between sides of equal length.
+        unplaced: edges whose side is not known, in the order given.
+        is_by_order: whether the order given decided between sides of equal length.
     """
 
     by_side: tuple[EdgeKind | None, ...]
@@ -55,12 +55,12 @@ def place_edges(
 
     By length: a group of edges is placed where its edges and the sides of its length are as many
     and all its edges are of one kind, for then it does not matter which is which. By order: what
-    lengths leave open is placed where the record lists one edge for each side, in turn, each as
-    long as its side.
+    lengths leave open is placed where one edge is listed for each side, in turn, each as long as
+    its side.
 
     Args:
         side_lengths_m: lengths of the outline's sides in order, m.
-        edges: the edges in the order of the record.
+        edges: the edges in the order in which they were listed.
         tolerance_m: greatest difference between an edge and its side, m.
 
     >>> raised = EdgeKind.RAISED_EDGE
