@@ -206,6 +206,7 @@ class UncertaintyFigures:
         outline_m: of one length of an outline or an upstand.
         bay_edge_m: of the place where the work of one mix ended.
         mat_pct: of the mass of a square metre of mat, % of what it is sold by.
+        level_mm: of the height of one surveyed level.
     """
 
     mass_kg: Figure
@@ -213,6 +214,7 @@ class UncertaintyFigures:
     outline_m: Figure
     bay_edge_m: Figure
     mat_pct: Figure
+    level_mm: Figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ UNCERTAINTY_UNITS: Mapping[str, str] = {
     "outline_m": "m",
     "bay_edge_m": "m",
     "mat_pct": "%",
+    "level_mm": "mm",
 }
 """Every uncertainty that stands in where no instrument tells it, and its unit."""
 

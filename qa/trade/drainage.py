@@ -16,6 +16,7 @@ from qa.trade.domain import require_finite, require_not_negative
 from qa.trade.falls import MM_PER_M, downhill_deg
 from qa.trade.segments import Point
 from qa.trade.surface import Surface
+from qa.trade.survey import Level
 
 LEAST_FALL_MM_PER_M = 12.5
 """1:80, the least finished fall (BS 6229:2018, as quoted in the trade press)."""
@@ -138,24 +139,34 @@ def share_below(
     return below_m2 / fsum(fall.area_m2 for fall in falls)
 
 
-def back_fall_m2(surface: Surface, drains: Drains, *, least_mm_per_m: float = 0.0) -> float:
+def back_fall_m2(
+    surface: Surface,
+    drains: Drains,
+    *,
+    least_mm_per_m: float = 0.0,
+    level_uncertainty_mm: float = 0.0,
+) -> float:
     """Return the area in plan that drains away from every outlet and every draining edge, m².
 
     A piece drains away from an outlet where its way down makes more than a right angle with the
     straight way to it: down . (outlet - middle) < 0. For a draining edge, its nearest place counts.
-    A piece across the way, or level, is no back-fall.
+    A piece across the way, or level, is no back-fall; neither is one whose fall its levels can
+    feign. Its fall |g| hangs on the height of corner a by s_a = down x (c - b) over twice its area,
+    and likewise on b and c, so levels known to U make the fall known to U sqrt(s_a^2 + s_b^2 +
+    s_c^2). Corners added at the roof's edges are taken to be known as the levels are.
 
     Args:
         surface: the roof's surface.
         drains: where its water can leave.
-        least_mm_per_m: a fall of this or less counts as level, mm/m, 0 or more; give what the
-            levels' uncertainty can feign.
+        least_mm_per_m: a fall of this or less counts as level, mm/m, 0 or more.
+        level_uncertainty_mm: expanded uncertainty of one level, k = 2, mm, 0 or more; a piece whose
+            fall is no more than the uncertainty of its fall counts as level.
 
     Raises:
-        DomainError: the least fall is negative or not finite.
+        DomainError: the least fall or the uncertainty is negative or not finite.
 
     Source: the words of BS 6229 (draining back from the outlet); the right angle is this
-    project's reading.
+    project's reading. JCGM 100:2008, 5.1.2 for the uncertainty of a piece's fall (from memory).
 
     >>> from qa.trade.outline import Outline, RoofArea
     >>> from qa.trade.surface import surface_over
@@ -165,12 +176,28 @@ def back_fall_m2(surface: Surface, drains: Drains, *, least_mm_per_m: float = 0.
     3.0
     """
     require_not_negative("least fall, mm/m", least_mm_per_m)
+    require_not_negative("uncertainty of a level, mm", level_uncertainty_mm)
     least = max(least_mm_per_m * (1.0 + RELATIVE_NOISE), _LEVEL_MM_PER_M) / MM_PER_M
+    level_m = level_uncertainty_mm / MM_PER_M
     return fsum(
         area_m2
-        for rise, area_m2, centre_m in _slopes(surface)
-        if hypot(*rise) > least and _drains_away(rise, centre_m, drains)
+        for (rise, area_m2, centre_m), corners in zip(
+            _slopes(surface), surface.triangles, strict=True
+        )
+        if hypot(*rise) > least
+        and _drains_away(rise, centre_m, drains)
+        and hypot(*rise) > level_m * _reach(rise, area_m2, [surface.levels_m[n] for n in corners])
     )
+
+
+def _reach(rise: Point, area_m2: float, corners: Sequence[Level]) -> float:
+    """Return by how much a triangle's fall changes for its heights' changes, in quadrature, 1/m."""
+    (ax, ay, _), (bx, by, _), (cx, cy, _) = corners
+    across = (
+        rise[0] * side_y - rise[1] * side_x
+        for side_x, side_y in ((cx - bx, cy - by), (ax - cx, ay - cy), (bx - ax, by - ay))
+    )
+    return hypot(*across) / (hypot(*rise) * 2.0 * area_m2)
 
 
 def nearest_on_edge(point_m: Point, start: Point, end: Point) -> Point:

@@ -49,6 +49,7 @@ _FIGURE_WORDS = {
     "outline_m": "one length of an outline or an upstand",
     "bay_edge_m": "the place where the work of one mix ended",
     "mat_pct": "the mass of a square metre of mat",
+    "level_mm": "the height of one surveyed level",
 }
 _RULES = {
     DecisionRule.SIMPLE: "simple acceptance (JCGM 106:2012): the value alone is compared with its "

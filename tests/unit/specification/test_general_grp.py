@@ -135,6 +135,7 @@ UNCERTAINTIES = {
     "outline_m": (0.01, "m", CHOICE),
     "bay_edge_m": (0.05, "m", CHOICE),
     "mat_pct": (5, "%", CHOICE),
+    "level_mm": (2, "mm", CHOICE),
 }
 
 CHECKS = list(GENERAL.checks.values())

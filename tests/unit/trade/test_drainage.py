@@ -108,6 +108,22 @@ def test_back_fall_within_the_levels_uncertainty_is_let_be() -> None:
     assert back_fall_m2(surface, EAVES, least_mm_per_m=1.0) == 0.0
 
 
+@pytest.mark.parametrize(("uncertainty_mm", "back_m2"), [(1.41, 8.0), (1.42, 0.0)])
+def test_fall_that_levels_can_feign_is_let_be(uncertainty_mm: float, back_m2: float) -> None:
+    """2 mm over 2 m, a difference of two levels: U = sqrt(2) * 1.414 mm / 2 m (JCGM 100, 5.1.2)."""
+    surface = sloped({0.0: 0.0, 6.0: 0.09, 8.0: 0.088})
+    found = back_fall_m2(surface, EAVES, level_uncertainty_mm=uncertainty_mm)
+    assert found == pytest.approx(back_m2)
+
+
+@settings(deadline=None)
+@given(seed=st.integers(0, 10_000), uncertainty_mm=st.floats(0.0, 50.0))
+def test_uncertain_levels_never_add_back_fall(seed: int, uncertainty_mm: float) -> None:
+    surface = rough(seed)
+    doubted = back_fall_m2(surface, EAVES, level_uncertainty_mm=uncertainty_mm)
+    assert 0.0 <= doubted <= back_fall_m2(surface, EAVES)
+
+
 @settings(deadline=None)
 @given(seed=st.integers(0, 10_000), x=st.floats(0.0, 8.0), y=st.floats(0.0, 4.0))
 def test_another_outlet_never_adds_back_fall(seed: int, x: float, y: float) -> None:
