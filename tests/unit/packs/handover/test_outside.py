@@ -9,6 +9,7 @@ from html import unescape
 import pytest
 
 from qa.assess.finding import Finding
+from qa.assess.wording import Telling
 from qa.packs.handover.matters import matters
 from qa.packs.handover.outside import OutsideContext, outside_chapter
 from qa.packs.source import PackSource
@@ -45,6 +46,12 @@ def page(source: PackSource) -> str:
 
 def with_findings(source: PackSource, findings: tuple[Finding, ...]) -> PackSource:
     return replace(source, assessment=replace(source.assessment, findings=findings))
+
+
+def telling(found: Finding, key: str, number: int) -> Telling:
+    """What a finding of another check with words of its own is told from."""
+    check = replace(found.telling.check, key=key, plain=f"Quantity {number} of many")
+    return replace(found.telling, check=check)
 
 
 def outside(source: PackSource) -> list[Finding]:
@@ -105,9 +112,7 @@ def test_any_number_of_findings_is_told(whole: PackSource, many: int) -> None:
     model = next(found for found in outside(whole) if found.check == "topcoat.consumption")
     checks = list(whole.specification.checks)
     findings = tuple(
-        replace(
-            model, check=checks[n], stage=Stage.DECK, conceded=False, plain=f"Sentence {n} of many."
-        )
+        replace(model, stage=Stage.DECK, conceded=False, telling=telling(model, checks[n], n))
         for n in range(many)
     )
     job = replace(whole.job, nonconformities=(), dispositions=(), closures=())
