@@ -79,7 +79,7 @@ def test_every_package_has_its_place_in_the_layers() -> None:
         "assess",
         "record | specification",
         "trade | bootstrap",
-        "errors",
+        "errors | settings",
     ]
 
 
