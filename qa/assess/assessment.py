@@ -9,6 +9,7 @@ from qa.assess.consumption import judge_consumption
 from qa.assess.cure import DRY_HOURS, judge_dry_hours, judge_topcoat_interval
 from qa.assess.dryness import DRY, judge_dryness
 from qa.assess.examinations import judge_examinations
+from qa.assess.falls import judge_falls
 from qa.assess.finding import Assessment, Finding, StageOutcome, StageStatus
 from qa.assess.first_mixes import FIRST_MIX, judge_first_mixes
 from qa.assess.frame import Frame, frame_of
@@ -74,6 +75,7 @@ def _findings(frame: Frame) -> Iterator[Finding]:
 
 def _judged(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> Iterator[Finding]:
     yield from judge_recorded(frame, answers)
+    yield from judge_falls(frame, answers)
     yield from judge_perimeter(frame, answers.get(PERIMETER, ()))
     yield from judge_conditions(frame)
     yield from judge_dryness(frame, answers.get(DRY, ()))

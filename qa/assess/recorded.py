@@ -32,7 +32,15 @@ _COUNT = "1"
 
 ANSWERED = (Form.MEASURED, Form.OBSERVED, Form.EITHER)
 
-RECKONED_TOO = frozenset({"trims.perimeter_complete", "laminate.crew", "completion.dry_hours"})
+RECKONED_TOO = frozenset(
+    {
+        "survey.fall",
+        "survey.back_fall",
+        "trims.perimeter_complete",
+        "laminate.crew",
+        "completion.dry_hours",
+    }
+)
 """Checks that people answer and that other entries answer too; modules of their own judge them."""
 
 

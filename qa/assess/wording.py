@@ -100,7 +100,7 @@ def _plain_value(check: Check, value: float, limits: Limits, verdict: Verdict) -
     asked = limits_text(limits, check.unit)
     found = rounded_text(value, limits, check.unit)
     answer = check.plain_good if verdict is Verdict.WITHIN else check.plain_bad
-    if answer is not None:
+    if answer is not None and verdict is not Verdict.UNDECIDED:
         return f"{answer.rstrip('.')} ({found}; asked for: {asked})."
     told = f"{check.plain} was {found}"
     if not asked:

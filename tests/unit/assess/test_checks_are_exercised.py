@@ -22,6 +22,7 @@ SUBJECTS = (
     "cure",
     "dryness",
     "examinations",
+    "falls",
     "lateness",
     "limits_of_answers",
     "lot_balance",
