@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from qa.assess.answers import Reading, readings_by_check
 from qa.assess.conditions import judge_conditions
 from qa.assess.consumption import judge_consumption
 from qa.assess.cure import DRY_HOURS, judge_dry_hours, judge_topcoat_interval
@@ -19,7 +20,7 @@ from qa.assess.lot_balance import judge_lots
 from qa.assess.mixes import judge_mixes
 from qa.assess.nonconformities import judge_nonconformities, resolve
 from qa.assess.photo_requests import judge_photos
-from qa.assess.recorded import Reading, judge_recorded, readings_by_check
+from qa.assess.recorded import judge_recorded
 from qa.assess.stages import (
     CREW,
     PERIMETER,

@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 
+from qa.assess.answers import Reading
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading, judge_series
+from qa.assess.recorded import judge_series
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix
 from qa.specification.model import Check

@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from qa.assess.answers import Reading
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading, judge_series
+from qa.assess.recorded import judge_series
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Cause, Conditions, Interruption, Result
 from qa.record.kinds.supplies import Mix

@@ -13,11 +13,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
+from qa.assess.answers import Reading
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, grouped
 from qa.assess.judging import finding
 from qa.assess.levels import BACK_FALL, FALL, Told, back_fall_told, fall_told, study_area
-from qa.assess.recorded import Reading, judge_series
+from qa.assess.recorded import judge_series
 from qa.specification.model import Need
 
 LEVELS = "levels"

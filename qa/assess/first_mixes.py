@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from qa.assess.answers import Reading
 from qa.assess.consumption import laid_bays_uncertainty_m2
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, grouped
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading
 from qa.record.job import Recorded
 from qa.record.schema import Body
 from qa.trade.vocabulary import Stage

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
+from qa.assess.answers import Reading
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed, when
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading, judge_places, judge_series
+from qa.assess.recorded import judge_places, judge_series
 from qa.record.job import Job, Recorded
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.parties import Role

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from qa.assess.answers import Reading
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
 from qa.assess.judging import finding
-from qa.assess.recorded import Reading
 from qa.record.kinds.readings import Result
 from qa.trade.conformity import Verdict
 

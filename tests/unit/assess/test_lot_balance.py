@@ -1,4 +1,4 @@
-"""Mass balance by lot: what was bought, what the record says was taken, what is left by the book."""
+"""Mass balance by lot: what was bought, what the record says was taken, what is left."""
 
 from __future__ import annotations
 
