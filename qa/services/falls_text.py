@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
+from math import fsum
 from typing import Any
 
 from qa.services.surveying import AreaFalls
-from qa.trade.falls import one_in
+from qa.trade.falls import PlaneFall, one_in
 from qa.trade.hollow import Hollow
+from qa.trade.level_study import LevelStudy
 from qa.trade.notation import number_text, quantity_text
-from qa.trade.ponding import Flood
 from qa.trade.segments import Point
 
 MOST_SHOWN = 10
@@ -23,32 +24,43 @@ def falls_text(found: Sequence[AreaFalls]) -> str:
 
 
 def _lines(found: AreaFalls) -> Iterator[str]:
-    area, plane = found.area, found.plane
-    surveyed = quantity_text(round(found.surveyed_m2, 2), "m2")
+    area, study = found.area, found.study
+    surveyed = quantity_text(round(study.surface.covered_m2, 2), "m2")
     yield f"{area.name}: {len(area.levels_m)} levels over {surveyed}"
-    if found.not_surveyed_m2 > 0.005:
-        beyond = quantity_text(round(found.not_surveyed_m2, 2), "m2")
+    if study.surface.not_surveyed_m2 > 0.005:
+        beyond = quantity_text(round(study.surface.not_surveyed_m2, 2), "m2")
         yield f"           {beyond} of the roof lie beyond the levels; nothing is said of them"
-    yield f"Fall       {_plane_text(found)}"
+    yield f"Fall       {_plane_text(study.plane)}"
     least = quantity_text(found.check.limits.lower or 0.0, found.check.unit)
     verdict = found.verdict.value.replace("_", " ")
     yield f"Verdict    {verdict}; at least {least} ({found.check.basis.value})"
-    share = number_text(round(100.0 * found.share_below, 1), 3)
+    share = number_text(round(100.0 * study.share_below, 1), 3)
     yield f"Below it   {share} % of the surveyed area"
-    if found.flood is None or found.back_fall_m2 is None:
-        yield "Ponding    not answered: neither an outlet nor a drip edge is known; give --outlet"
-    else:
-        back = quantity_text(round(found.back_fall_m2, 2), "m2")
-        yield f"Back-fall  {back} drain away from every way out"
-        yield from _hollow_lines(found.flood)
+    if not study.is_one_plane:
+        yield "           its pieces contradict the plane: the roof does not fall as one"
+    yield from _water_lines(study)
     if area.remark:
         yield area.remark
-    if plane.standard_uncertainty_mm_per_m is not None:
+    if study.plane.standard_uncertainty_mm_per_m is not None:
         yield "± is the expanded uncertainty (k = 2), from the scatter about the plane."
 
 
-def _plane_text(found: AreaFalls) -> str:
-    plane = found.plane
+def _water_lines(study: LevelStudy) -> Iterator[str]:
+    if study.back_fall_m2 is None:
+        yield "Ponding    not answered: neither an outlet nor a drip edge is known; give --outlet"
+        return
+    back = quantity_text(round(study.back_fall_m2, 2), "m2")
+    yield f"Back-fall  {back} drain away from every way out"
+    if study.doubtful_m2:
+        doubtful = quantity_text(round(study.doubtful_m2, 2), "m2")
+        yield f"           {doubtful} more may, by no more than the levels' uncertainty can feign"
+    if study.hollows is None:
+        yield f"Hollows    not answered: {study.stuck}"
+    else:
+        yield from _hollow_lines(study, study.hollows)
+
+
+def _plane_text(plane: PlaneFall) -> str:
     fall = quantity_text(round(plane.fall_mm_per_m, 2), "mm/m")
     if plane.direction_deg is None:
         return f"{fall}: level"
@@ -58,13 +70,13 @@ def _plane_text(found: AreaFalls) -> str:
     return f"{fall}{spread} ({ratio}), towards {plane.direction_deg:.0f}° from +x, anticlockwise"
 
 
-def _hollow_lines(water: Flood) -> Iterator[str]:
-    hollows = water.hollows
+def _hollow_lines(study: LevelStudy, hollows: Sequence[Hollow]) -> Iterator[str]:
     if not hollows:
         yield "Hollows    none: all water can run off"
         return
-    volume, area = quantity_text(round(water.volume_l, 1), "l"), round(water.area_m2, 2)
-    yield f"Hollows    {len(hollows)}, {volume} on {quantity_text(area, 'm2')} after long rain"
+    volume = quantity_text(round(study.water_l, 1), "l")
+    area = quantity_text(round(fsum(hollow.area_m2 for hollow in hollows), 2), "m2")
+    yield f"Hollows    {len(hollows)}, {volume} on {area} after long rain"
     for hollow in hollows[:MOST_SHOWN]:
         yield (
             f"  {quantity_text(round(hollow.deepest_mm, 1), 'mm')} deep at "
@@ -86,7 +98,7 @@ def falls_json(found: Sequence[AreaFalls]) -> str:
 
 
 def _area(found: AreaFalls) -> dict[str, Any]:
-    plane = found.plane
+    study, plane = found.study, found.study.plane
     return {
         "area": found.area.name,
         "levels": len(found.area.levels_m),
@@ -97,11 +109,13 @@ def _area(found: AreaFalls) -> dict[str, Any]:
         "verdict": found.verdict.value,
         "basis": found.check.basis.value,
         "source": found.check.source,
-        "share_below": found.share_below,
-        "surveyed_m2": found.surveyed_m2,
-        "not_surveyed_m2": found.not_surveyed_m2,
-        "back_fall_m2": found.back_fall_m2,
-        "hollows": None if found.flood is None else [_hollow(one) for one in found.flood.hollows],
+        "is_one_plane": study.is_one_plane,
+        "share_below": study.share_below,
+        "surveyed_m2": study.surface.covered_m2,
+        "not_surveyed_m2": study.surface.not_surveyed_m2,
+        "back_fall_m2": study.back_fall_m2,
+        "doubtful_back_fall_m2": study.doubtful_m2,
+        "hollows": None if study.hollows is None else [_hollow(one) for one in study.hollows],
         "remark": found.area.remark or None,
     }
 

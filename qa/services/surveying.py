@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from qa.assess.levels import FALL, plan_edges
 from qa.errors import Problem, RecordError, UsageError
 from qa.record.area_list import parse_area_list
 from qa.record.folder import read_folder
@@ -16,17 +17,11 @@ from qa.services.loading import GENERAL, named_specification
 from qa.services.reading_files import read_text
 from qa.specification.model import Check, Specification
 from qa.trade.conformity import Verdict, judge
-from qa.trade.drainage import Drains, back_fall_m2, local_falls, share_below
-from qa.trade.edge_matching import PlanEdge, place_edges
-from qa.trade.falls import PlaneFall, plane_fall
 from qa.trade.hull import hull_m
+from qa.trade.level_study import LevelStudy, study_levels
 from qa.trade.outline import Outline, RoofArea
-from qa.trade.ponding import Flood, flood
 from qa.trade.segments import Point
-from qa.trade.surface import surface_over
-from qa.trade.vocabulary import EdgeKind
-
-FALL = "survey.fall"
+from qa.trade.ways_out import WaysOut, ways_out
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,16 +32,14 @@ class SurveyedArea:
         name: how people call it.
         roof: outline and openings.
         levels_m: the levels, m.
-        outlets_m: the outlets, m.
-        draining_m: edges over which water runs off, m.
-        remark: what a reader must know of how outline and drains were found, or nothing.
+        ways: where its water can leave.
+        remark: what a reader must know of how outline and ways out were found, or nothing.
     """
 
     name: str
     roof: RoofArea
     levels_m: tuple[Level, ...]
-    outlets_m: tuple[Point, ...]
-    draining_m: tuple[tuple[Point, Point], ...] = ()
+    ways: WaysOut
     remark: str = ""
 
 
@@ -56,25 +49,16 @@ class AreaFalls:
 
     Attributes:
         area: the area.
-        plane: the least-squares plane.
+        study: what its levels say.
         check: the check of the fall, with its limit, basis and source.
-        verdict: on the plane's fall, by the specification's rule.
-        share_below: share of the surveyed area that falls less than the limit.
-        surveyed_m2: area that the levels cover, in plan, m².
-        not_surveyed_m2: area of the roof beyond the levels, m².
-        back_fall_m2: area that drains away from every way out, m²; None where none is known.
-        flood: standing water after long rain; None where no way out is known.
+        verdict: on the plane's fall, by the specification's rule; undecided where the roof does
+            not fall as one plane.
     """
 
     area: SurveyedArea
-    plane: PlaneFall
+    study: LevelStudy
     check: Check
     verdict: Verdict
-    share_below: float
-    surveyed_m2: float
-    not_surveyed_m2: float
-    back_fall_m2: float | None
-    flood: Flood | None
 
 
 def survey_falls(
@@ -97,52 +81,49 @@ def survey_falls(
         LaidtrueError: the path or the specification cannot be used, no area has levels, or the
             levels make no surface.
     """
-    pinned, areas = _areas(path, only)
+    pinned, areas = _areas(path, only, outlets_m)
     _, loaded = named_specification(pinned, specification)
-    return tuple(_falls(area, outlets_m, loaded) for area in areas)
+    return tuple(_falls(area, loaded) for area in areas)
 
 
-def _falls(
-    area: SurveyedArea, outlets_m: tuple[Point, ...], specification: Specification
-) -> AreaFalls:
+def _falls(area: SurveyedArea, specification: Specification) -> AreaFalls:
     check = specification.checks[FALL]
-    plane = plane_fall(area.levels_m)
-    surface = surface_over(area.levels_m, area.roof)
-    outlets = (*area.outlets_m, *outlets_m)
-    drains = (
-        Drains(outlets_m=outlets, edges_m=area.draining_m) if outlets or area.draining_m else None
+    study = study_levels(
+        area.levels_m,
+        area.roof,
+        area.ways,
+        least_mm_per_m=check.limits.lower or 0.0,
+        level_uncertainty_mm=specification.uncertainty.level_mm.value,
+    )
+    verdict = judge(
+        study.plane.fall_mm_per_m,
+        limits=check.limits,
+        expanded_uncertainty=study.plane.expanded_uncertainty_mm_per_m,
+        rule=specification.rule,
     )
     return AreaFalls(
         area=area,
-        plane=plane,
+        study=study,
         check=check,
-        verdict=judge(
-            plane.fall_mm_per_m,
-            limits=check.limits,
-            expanded_uncertainty=plane.expanded_uncertainty_mm_per_m,
-            rule=specification.rule,
-        ),
-        share_below=share_below(local_falls(surface), least_mm_per_m=check.limits.lower or 0.0),
-        surveyed_m2=surface.covered_m2,
-        not_surveyed_m2=surface.not_surveyed_m2,
-        back_fall_m2=None if drains is None else back_fall_m2(surface, drains),
-        flood=None if drains is None else flood(surface, drains),
+        verdict=verdict if study.is_one_plane else Verdict.UNDECIDED,
     )
 
 
-def _areas(path: Path, only: str | None) -> tuple[str, tuple[SurveyedArea, ...]]:
+def _areas(
+    path: Path, only: str | None, outlets_m: tuple[Point, ...]
+) -> tuple[str, tuple[SurveyedArea, ...]]:
     """The specification's name and the areas that have levels."""
     if not path.is_dir() and path.suffix.lower() not in (".toml", ".json"):
         if only is not None:
             raise UsageError(f"{path} is a list of levels and has no areas; leave --area out.")
-        return GENERAL, (_of_levels(path),)
+        return GENERAL, (_of_levels(path, outlets_m),)
     if path.is_dir():
         job = fold(read_folder(path).record)
         pinned, bodies = job.opening.body.specification, [area.body for area in job.areas]
     else:
         listed = parse_area_list(read_text(path), file=path.name)
         pinned, bodies = listed.specification or GENERAL, list(listed.area)
-    areas = tuple(_surveyed(bodies, only))
+    areas = tuple(_surveyed(bodies, only, outlets_m))
     if not areas:
         wanted = "no area has levels" if only is None else f"no area “{only}” has levels"
         sentence = f"{wanted}; give its levels_m as [[x, y, z], …] in metres."
@@ -150,43 +131,36 @@ def _areas(path: Path, only: str | None) -> tuple[str, tuple[SurveyedArea, ...]]
     return pinned, areas
 
 
-def _surveyed(bodies: list[Area], only: str | None) -> Iterator[SurveyedArea]:
+def _surveyed(
+    bodies: list[Area], only: str | None, outlets_m: tuple[Point, ...]
+) -> Iterator[SurveyedArea]:
     for body in bodies:
         if body.levels_m and only in (None, body.area):
-            draining, remark = _draining(body)
+            roof = body.roof
+            outlets = (*(body.outlets_m or ()), *outlets_m)
+            ways = ways_out(roof.outline, plan_edges(body.edges), outlets)
             yield SurveyedArea(
                 name=body.name,
-                roof=body.roof,
+                roof=roof,
                 levels_m=body.levels_m,
-                outlets_m=body.outlets_m or (),
-                draining_m=draining,
-                remark=remark,
+                ways=ways,
+                remark=_lost_text(ways),
             )
 
 
-def _draining(body: Area) -> tuple[tuple[tuple[Point, Point], ...], str]:
-    """The sides of the outline that are drip edges, as far as the record tells which they are."""
-    edges = [PlanEdge(key=edge.edge, kind=edge.kind, length_m=edge.length_m) for edge in body.edges]
-    placed = place_edges(body.roof.outline.edge_lengths_m, edges)
-    corners = body.roof.outline.points_m
-    draining = tuple(
-        (corners[side], corners[(side + 1) % len(corners)])
-        for side, kind in enumerate(placed.by_side)
-        if kind is EdgeKind.DRIP_EDGE
-    )
-    lost = [edge.key for edge in placed.unplaced if edge.kind is EdgeKind.DRIP_EDGE]
-    if not lost:
-        return draining, ""
-    return draining, f"Which side the drip edge {', '.join(lost)} is, the record does not tell."
+def _lost_text(ways: WaysOut) -> str:
+    if not ways.lost:
+        return ""
+    return f"Which side the drip edge {', '.join(ways.lost)} is, the record does not tell."
 
 
-def _of_levels(path: Path) -> SurveyedArea:
+def _of_levels(path: Path, outlets_m: tuple[Point, ...]) -> SurveyedArea:
     levels = parse_levels(read_text(path), file=path.name)
     outline = Outline(points_m=hull_m((x, y) for x, y, _ in levels))
     return SurveyedArea(
         name=path.stem,
         roof=RoofArea(outline=outline),
         levels_m=levels,
-        outlets_m=(),
+        ways=ways_out(outline, (), outlets_m),
         remark="The outline is the hull round the levels.",
     )

@@ -10,6 +10,7 @@ from qa.errors import LaidtrueError
 from qa.record.folder import write_folder
 from qa.services.surveying import survey_falls
 from qa.services.taking_off import take_off_roof
+from qa.trade.drainage import Drains
 from qa.trade.ordering import Item
 from tests.factories import RecordBuilder
 
@@ -27,10 +28,10 @@ def test_drip_edge_of_a_record_drains(tmp_path: Path) -> None:
     builder = RecordBuilder.opened()
     builder.add("area", levels_m=DENTED)
     (found,) = survey_falls(folder(tmp_path, builder))
-    assert found.area.draining_m == (((0.0, 0.0), (6.0, 0.0)),)
-    assert found.plane.direction_deg == pytest.approx(270.0)
-    assert found.flood is not None
-    (hollow,) = found.flood.hollows
+    assert found.area.ways.drains == Drains(edges_m=(((0.0, 0.0), (6.0, 0.0)),))
+    assert found.study.plane.direction_deg == pytest.approx(270.0)
+    assert found.study.hollows is not None
+    (hollow,) = found.study.hollows
     assert hollow.deepest_mm == pytest.approx(10.0)
 
 
@@ -43,7 +44,7 @@ def test_edge_that_cannot_be_placed_is_named(tmp_path: Path) -> None:
     builder.add("area", levels_m=DENTED, edges=edges)
     (found,) = survey_falls(folder(tmp_path, builder))
     assert "drip edge eaves" in found.area.remark
-    assert found.flood is None
+    assert found.study.hollows is None
 
 
 def test_only_areas_with_levels_are_answered(tmp_path: Path) -> None:
