@@ -149,24 +149,25 @@ def back_fall_m2(
     """Return the area in plan that drains away from every outlet and every draining edge, m².
 
     A piece drains away from an outlet where its way down makes more than a right angle with the
-    straight way to it: down . (outlet - middle) < 0. For a draining edge, its nearest place counts.
-    A piece across the way, or level, is no back-fall; neither is one whose fall its levels can
-    feign. Its fall |g| hangs on the height of corner a by s_a = down x (c - b) over twice its area,
-    and likewise on b and c, so levels known to U make the fall known to U sqrt(s_a^2 + s_b^2 +
-    s_c^2). Corners added at the roof's edges are taken to be known as the levels are.
+    straight way to it: the roof rises that way, g . w > 0, with g its rise and w that way. For a
+    draining edge, its nearest place counts. A piece across the way, or level, is no back-fall;
+    neither is one whose rise its levels can feign. With w of unit length, g . w hangs on the height
+    of corner a by s_a = w x (c - b) over twice the area, and likewise on b and c, so levels known
+    to U make it known to U sqrt(s_a^2 + s_b^2 + s_c^2). Corners added at the roof's edges are taken
+    to be known as the levels are.
 
     Args:
         surface: the roof's surface.
         drains: where its water can leave.
         least_mm_per_m: a fall of this or less counts as level, mm/m, 0 or more.
-        level_uncertainty_mm: expanded uncertainty of one level, k = 2, mm, 0 or more; a piece whose
-            fall is no more than the uncertainty of its fall counts as level.
+        level_uncertainty_mm: expanded uncertainty of one level, k = 2, mm, 0 or more; a rise of no
+            more than it makes of the rise is none.
 
     Raises:
         DomainError: the least fall or the uncertainty is negative or not finite.
 
     Source: the words of BS 6229 (draining back from the outlet); the right angle is this
-    project's reading. JCGM 100:2008, 5.1.2 for the uncertainty of a piece's fall (from memory).
+    project's reading. JCGM 100:2008, 5.1.2 for the uncertainty of a piece's rise (from memory).
 
     >>> from qa.trade.outline import Outline, RoofArea
     >>> from qa.trade.surface import surface_over
@@ -179,25 +180,18 @@ def back_fall_m2(
     require_not_negative("uncertainty of a level, mm", level_uncertainty_mm)
     least = max(least_mm_per_m * (1.0 + RELATIVE_NOISE), _LEVEL_MM_PER_M) / MM_PER_M
     level_m = level_uncertainty_mm / MM_PER_M
-    return fsum(
-        area_m2
-        for (rise, area_m2, centre_m), corners in zip(
-            _slopes(surface), surface.triangles, strict=True
-        )
-        if hypot(*rise) > least
-        and _drains_away(rise, centre_m, drains)
-        and hypot(*rise) > level_m * _reach(rise, area_m2, [surface.levels_m[n] for n in corners])
-    )
+    found_m2 = 0.0
+    for corners, (rise, area_m2, centre_m) in zip(surface.triangles, _slopes(surface), strict=True):
+        if hypot(*rise) > least:
+            feigns = level_m / (2.0 * area_m2)
+            sides = _sides(*(surface.levels_m[corner] for corner in corners)) if feigns else ()
+            if _drains_away(rise, centre_m, drains, feigns, sides):
+                found_m2 += area_m2
+    return found_m2
 
 
-def _reach(rise: Point, area_m2: float, corners: Sequence[Level]) -> float:
-    """Return by how much a triangle's fall changes for its heights' changes, in quadrature, 1/m."""
-    (ax, ay, _), (bx, by, _), (cx, cy, _) = corners
-    across = (
-        rise[0] * side_y - rise[1] * side_x
-        for side_x, side_y in ((cx - bx, cy - by), (ax - cx, ay - cy), (bx - ax, by - ay))
-    )
-    return hypot(*across) / (hypot(*rise) * 2.0 * area_m2)
+def _sides(a: Level, b: Level, c: Level) -> tuple[Point, ...]:
+    return tuple((to[0] - at[0], to[1] - at[1]) for at, to in ((b, c), (c, a), (a, b)))
 
 
 def nearest_on_edge(point_m: Point, start: Point, end: Point) -> Point:
@@ -212,11 +206,25 @@ def nearest_on_edge(point_m: Point, start: Point, end: Point) -> Point:
     return start[0] + share * along_x, start[1] + share * along_y
 
 
-def _drains_away(rise: Point, centre_m: Point, drains: Drains) -> bool:
+def _drains_away(
+    rise: Point, centre_m: Point, drains: Drains, feigns: float, sides: Sequence[Point]
+) -> bool:
+    """Return whether a piece rises on the straight way to every outlet and draining edge.
+
+    Args:
+        rise: along x and y, m per m.
+        centre_m: its middle.
+        drains: the ways out.
+        feigns: uncertainty of a level over twice the piece's area, 1/m.
+        sides: the piece's three sides, needed where that is above nought.
+    """
+    steepest = hypot(*rise)
     for x, y in drains.nearest_m(centre_m):
         way_x, way_y = x - centre_m[0], y - centre_m[1]
         up_that_way = rise[0] * way_x + rise[1] * way_y
-        if up_that_way <= RELATIVE_NOISE * hypot(*rise) * hypot(way_x, way_y):
+        if up_that_way <= RELATIVE_NOISE * steepest * hypot(way_x, way_y):
+            return False
+        if up_that_way <= feigns * hypot(*(way_x * dy - way_y * dx for dx, dy in sides)):
             return False
     return True
 
