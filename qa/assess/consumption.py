@@ -26,6 +26,9 @@ LAMINATE = "laminate.consumption"
 TOPCOAT = "topcoat.consumption"
 GLASS = "laminate.glass_fraction"
 
+_TOLD_SHARE = 0.005
+"""A source that makes less of the squared uncertainty is not named."""
+
 _MATERIAL = {Stage.LAMINATE: Material.RESIN, Stage.TOPCOAT: Material.TOPCOAT}
 _CHECK = {Stage.LAMINATE: LAMINATE, Stage.TOPCOAT: TOPCOAT}
 
@@ -210,9 +213,14 @@ def laid_bays_uncertainty_m2(frame: Frame, area: str, bays: Iterable[str]) -> fl
 def shares_text(measured: Measured) -> str:
     """Which share of the uncertainty each source makes, as "scale 62 %, tape 38 %", in a sentence.
 
-    The share is that of the squares, which add up.
+    The share is that of the squares, which add up; sources of less than half a per cent are left
+    out.
     """
-    shares = [f"{each.name} {100 * each.share:.0f} %" for each in measured.contributions]
+    shares = [
+        f"{each.name} {100 * each.share:.0f} %"
+        for each in measured.contributions
+        if each.share >= _TOLD_SHARE
+    ]
     return f"Uncertainty from {', '.join(shares)}." if shares else ""
 
 

@@ -20,7 +20,7 @@ from qa.record.job import Recorded
 from qa.record.kinds.supplies import Lot, Unit
 from qa.record.schema import Body
 from qa.trade.consumption import LotBalance
-from qa.trade.notation import quantity_text
+from qa.trade.notation import number_text, quantity_text
 from qa.trade.uncertainty import Measured, sum_of
 from qa.trade.vocabulary import Material, Stage
 
@@ -77,7 +77,6 @@ def judge_lots(frame: Frame) -> Iterator[Finding]:
         balance, taken = book.balance, book.taken
         if balance is None or taken is None or not book.takings:
             continue
-        unit = book.lot.body.unit
         yield finding(
             frame,
             BALANCE,
@@ -88,10 +87,18 @@ def judge_lots(frame: Frame) -> Iterator[Finding]:
                 100.0 * taken.expanded_uncertainty / balance.bought if book.is_known else None
             ),
             on=(book.lot, *(taking.on for taking in book.takings)),
-            remark=f"{quantity_text(taken.value, unit)} of {quantity_text(balance.bought, unit)}, "
-            f"{quantity_text(balance.wasted, unit)} of it wasted; left by the book: "
-            f"{quantity_text(balance.left_by_book, unit)}.",
+            remark=_book_text(book, balance, taken),
         )
+
+
+def _book_text(book: LotBook, balance: LotBalance, taken: Measured) -> str:
+    """The book in words: "30 of 40 kg were taken, 2 of them wasted; left by the book: 10 kg."."""
+    unit = "pieces" if book.lot.body.unit is Unit.PIECE else book.lot.body.unit
+    wasted = f", {number_text(balance.wasted)} of them wasted" if book.tells_waste else ""
+    return (
+        f"{number_text(taken.value)} of {quantity_text(balance.bought, unit)} were taken{wasted}; "
+        f"left by the book: {quantity_text(balance.left_by_book, unit)}."
+    )
 
 
 def _takings(frame: Frame) -> Mapping[str, list[Taking]]:

@@ -49,7 +49,7 @@ def test_waste_is_taken_but_not_laid() -> None:
     assert (book.balance.used, book.balance.wasted, book.balance.left_by_book) == (28, 2, 10)
     assert book.tells_waste
     found = only(builder, "lot.balance", subject="resin-2")
-    assert "30 kg of 40 kg, 2 kg of it wasted; left by the book: 10 kg." in found.exact
+    assert "30 of 40 kg were taken, 2 of them wasted; left by the book: 10 kg." in found.exact
 
 
 def test_mixes_stand_in_only_where_nothing_was_weighed() -> None:
