@@ -56,6 +56,17 @@ THE_JOB = Opening(
 _MAIN_OUTLINE = ((0.0, 0.0), (6.65, 0.0), (6.65, 2.9), (3.8, 2.9), (3.8, 4.8), (0.0, 4.8))
 _PORCH_OUTLINE = ((0.0, 0.0), (2.85, 0.0), (2.85, 1.95), (0.0, 1.95))
 
+_STAFF_AT_M = (0.0, 1.3, 2.55, 3.8, 5.2, 6.65)
+_MAIN_LEVELS_MM = (
+    (0.0, (1, 0, 0, 0, 0, 1)),
+    (0.95, (16, 17, 16, 0, -2, 15)),
+    (1.95, (34, 33, 34, 33, 33, 33)),
+    (2.9, (50, 50, 49, 50, 49, 50)),
+    (3.85, (66, 65, 66, 66)),
+    (4.8, (82, 82, 83, 82)),
+)
+"""Staff readings along x in lines up the roof: 1:57 to the eaves, and a dish before the outlet."""
+
 MAIN_SHAPE = RoofShape(outline_m=_MAIN_OUTLINE, walls=frozenset({2, 3}))
 PORCH_SHAPE = RoofShape(outline_m=_PORCH_OUTLINE, walls=frozenset({2}))
 
@@ -74,13 +85,10 @@ THE_MAIN_ROOF = Area(
     mat_g_per_m2=450,
     slope_deg=1.0,
     upstands=(Upstand(length_m=4.75, height_m=0.15),),
-    levels_m=(
-        (0.0, 0.0, 0.0),
-        (6.65, 0.0, 0.0),
-        (6.65, 2.9, 0.051),
-        (3.8, 2.9, 0.05),
-        (3.8, 4.8, 0.084),
-        (0.0, 4.8, 0.083),
+    levels_m=tuple(
+        (x_m, y_m, round(height_mm * 1e-3, 3))
+        for y_m, heights_mm in _MAIN_LEVELS_MM
+        for x_m, height_mm in zip(_STAFF_AT_M, heights_mm, strict=False)
     ),
     outlets_m=((5.9, 0.0),),
     roof_build_up=RoofBuildUp.WARM,

@@ -30,9 +30,15 @@ def survey_the_old_roof(diary: Diary) -> None:
         "Before work, from the path",
         About(area=PORCH),
     )
+    seen = {
+        MAIN: "Nothing runs back; the old felt dishes by 2 mm before the outlet.",
+        PORCH: None,
+    }
     for area, fall, clock in ((MAIN, 17.4, "09:35"), (PORCH, 17.5, "09:44")):
         measure(diary, clock, ORLA, "survey.fall", fall, "mm/m", area=area, instrument=LEVEL)
-        observe(diary, clock, ORLA, "survey.back_fall", area=area, result=Result.NO)
+        observe(
+            diary, clock, ORLA, "survey.back_fall", area=area, result=Result.NO, note=seen[area]
+        )
     diary.write(
         "09:52",
         ORLA,

@@ -83,3 +83,23 @@ def test_one_group_of_bays_is_lean_but_within() -> None:
     }
     assert min(rates, key=rates.get) == "mix-09"
     assert 1.35 < rates["mix-09"] < 1.45
+
+
+def test_levels_agree_with_the_measured_fall() -> None:
+    falls = {
+        f.subject: f
+        for f in told_job.assessment().findings
+        if f.check == "survey.fall" and f.area == "main"
+    }
+    measured, reckoned = falls[None], falls["levels"]
+    assert abs(measured.value - reckoned.value) < reckoned.expanded_uncertainty
+
+
+def test_dish_before_the_outlet_is_told_and_not_judged() -> None:
+    (reckoned,) = [
+        f
+        for f in told_job.assessment().findings
+        if f.check == "survey.back_fall" and f.subject == "levels"
+    ]
+    assert reckoned.verdict is Verdict.WITHIN
+    assert "Cannot drain: 2 mm deep at (5.20, 0.95) m, 0.79 m²" in reckoned.exact
