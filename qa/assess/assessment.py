@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from qa.assess.answers import Reading, readings_by_check
 from qa.assess.conditions import judge_conditions
@@ -13,7 +13,7 @@ from qa.assess.examinations import judge_examinations
 from qa.assess.falls import judge_falls
 from qa.assess.finding import Assessment, Finding, StageOutcome, StageStatus
 from qa.assess.first_mixes import FIRST_MIX, judge_first_mixes
-from qa.assess.frame import Frame, frame_of
+from qa.assess.frame import Frame, frame_of, grouped
 from qa.assess.glass import judge_glass
 from qa.assess.lateness import judge_lateness
 from qa.assess.lot_balance import judge_lots
@@ -48,6 +48,7 @@ def assess(job: Job, specification: Specification) -> Assessment:
         specification: the one that the job pins.
     """
     findings = tuple(sorted(resolve(job, _findings(frame_of(job, specification))), key=_order))
+    by_stage = grouped(findings, lambda found: found.stage)
     return Assessment(
         job=job.reference,
         specification=specification.name,
@@ -57,7 +58,7 @@ def assess(job: Job, specification: Specification) -> Assessment:
         stages=tuple(
             StageOutcome(
                 stage=stage,
-                status=_status(found for found in findings if found.stage is stage),
+                status=_status(by_stage.get(stage, ())),
                 released=is_released(job, stage),
             )
             for stage in Stage
@@ -106,15 +107,13 @@ def _order(found: Finding) -> tuple[object, ...]:
     )
 
 
-def _status(findings: Iterable[Finding]) -> StageStatus:
+def _status(findings: Sequence[Finding]) -> StageStatus:
     """How a stage stands; what is still outside weighs most, then what is not known."""
-    found = tuple(findings)
-    if any(f.is_open for f in found):
+    if any(found.is_open for found in findings):
         return StageStatus.OUTSIDE
-    if any(f.verdict in (Verdict.NOT_RECORDED, Verdict.UNDECIDED) for f in found):
+    unknown = (Verdict.NOT_RECORDED, Verdict.UNDECIDED)
+    if any(found.verdict in unknown for found in findings):
         return StageStatus.INCOMPLETE
-    if any(f.conceded for f in found):
+    if any(found.conceded for found in findings):
         return StageStatus.CONCEDED
-    if any(f.put_right for f in found):
-        return StageStatus.PUT_RIGHT
-    return StageStatus.WITHIN
+    return StageStatus.PUT_RIGHT if any(f.put_right for f in findings) else StageStatus.WITHIN

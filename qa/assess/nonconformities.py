@@ -104,9 +104,12 @@ def cases(job: Job) -> tuple[Case, ...]:
 def resolve(job: Job, findings: Iterable[Finding]) -> Iterator[Finding]:
     """The findings, those outside limits marked with what was done about them."""
     known = cases(job)
+    if not known:
+        yield from findings
+        return
     seen_at = {entry.id: entry.at for entry in job.entries if entry.kind is not Kind.PHOTO}
     for found in findings:
-        if found.verdict is not Verdict.OUTSIDE or found.put_right or not known:
+        if found.verdict is not Verdict.OUTSIDE or found.put_right:
             yield found
             continue
         states = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -27,8 +27,8 @@ _TAPE_M = 0.005
 """Half a centimetre: lengths are given in metres to two places, so their sum can miss by less."""
 
 
-def work_of(job: Job, stage: Stage) -> list[Recorded[Body]]:
-    """The entries of work of a stage, in order of time: what was measured, seen, mixed and used."""
+def work_by_stage(job: Job) -> Mapping[Stage, list[Recorded[Body]]]:
+    """The entries of work of each stage, in order of time: measured, seen, mixed and used."""
     kinds: tuple[Sequence[Recorded[Body]], ...] = (
         job.conditions,
         job.measurements,
@@ -38,8 +38,12 @@ def work_of(job: Job, stage: Stage) -> list[Recorded[Body]]:
         job.interruptions,
         job.examinations,
     )
-    found = [entry for entries in kinds for entry in entries if stage_of(entry.body) is stage]
-    return sorted(found, key=when)
+    work: dict[Stage, list[Recorded[Body]]] = {stage: [] for stage in Stage}
+    for entry in sorted((entry for entries in kinds for entry in entries), key=when):
+        stage = stage_of(entry.body)
+        if stage is not None:
+            work[stage].append(entry)
+    return work
 
 
 def stage_of(body: Body) -> Stage | None:
@@ -52,13 +56,13 @@ def stage_of(body: Body) -> Stage | None:
 
 def judge_stages(frame: Frame) -> Iterator[Finding]:
     """The findings on sign-off and release of every stage."""
-    work = {stage: work_of(frame.job, stage) for stage in Stage}
+    work = work_by_stage(frame.job)
     sign_offs = sorted(frame.job.sign_offs, key=when)
     for stage in Stage:
         of_stage = [sign_off for sign_off in sign_offs if sign_off.body.stage is stage]
         yield _signed_off(frame, stage, of_stage, work[stage])
         if frame.specification.stage_rule(stage).hold_point:
-            begun = [entry for later in tuple(Stage)[stage.order + 1 :] for entry in work[later]]
+            begun = [work[later][0] for later in tuple(Stage)[stage.order + 1 :] if work[later]]
             yield _released(frame, stage, of_stage, min(begun, key=when, default=None))
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from qa.assess.finding import Assessment, Finding, StageStatus
 from qa.assess.wording import VERDICT_WORDS
 from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
 
 STATUS_WORDS = {
     StageStatus.WITHIN: "within limits",
@@ -17,22 +19,24 @@ STATUS_WORDS = {
 }
 
 
-def count_of(assessment: Assessment, status: StageStatus, stage: str) -> int:
-    """How many findings of a stage give it a status: the n of "outside limits (n)"."""
-    return sum(
-        found.stage == stage and finding_status(found) is status for found in assessment.findings
-    )
+def counts(assessment: Assessment) -> Counter[tuple[Stage, StageStatus]]:
+    """How many findings of each stage give it each status: the n of "outside limits (n)"."""
+    return Counter((found.stage, finding_status(found)) for found in assessment.findings)
 
 
 def finding_status(found: Finding) -> StageStatus:
     """What a single finding would make of its stage."""
-    if found.is_open:
-        return StageStatus.OUTSIDE
-    if found.verdict in (Verdict.NOT_RECORDED, Verdict.UNDECIDED):
-        return StageStatus.INCOMPLETE
+    if found.verdict is not Verdict.OUTSIDE:
+        return _STATUS.get(found.verdict, StageStatus.WITHIN)
     if found.conceded:
         return StageStatus.CONCEDED
-    return StageStatus.PUT_RIGHT if found.put_right else StageStatus.WITHIN
+    return StageStatus.PUT_RIGHT if found.put_right else StageStatus.OUTSIDE
+
+
+_STATUS = {
+    Verdict.NOT_RECORDED: StageStatus.INCOMPLETE,
+    Verdict.UNDECIDED: StageStatus.INCOMPLETE,
+}
 
 
 def summary_text(assessment: Assessment) -> str:
@@ -44,10 +48,11 @@ def _lines(assessment: Assessment) -> Iterator[str]:
     yield f"Job {assessment.job}, judged by {assessment.specification}"
     yield f"Record: {assessment.entries} entries, head {assessment.head}"
     yield ""
+    number = counts(assessment)
     for outcome in assessment.stages:
         words = STATUS_WORDS[outcome.status]
         if outcome.status is not StageStatus.WITHIN:
-            words += f" ({count_of(assessment, outcome.status, outcome.stage)})"
+            words += f" ({number[outcome.stage, outcome.status]})"
         released = "released" if outcome.released else ""
         yield f"{outcome.stage:<12}{words:<22}{released}".rstrip()
     for title, found in _groups(assessment):
@@ -57,7 +62,7 @@ def _lines(assessment: Assessment) -> Iterator[str]:
 
 
 def _groups(assessment: Assessment) -> Iterator[tuple[str, list[Finding]]]:
-    findings = assessment.findings
+    findings = [f for f in assessment.findings if f.verdict is not Verdict.WITHIN]
     yield "Outside limits", [f for f in findings if f.is_open]
     yield "Conceded", [f for f in findings if f.conceded]
     yield "Put right", [f for f in findings if f.put_right]

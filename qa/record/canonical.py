@@ -39,6 +39,8 @@ def canonical_json(value: Json) -> bytes:
     Source:
         RFC 8785, JSON Canonicalization Scheme.
     """
+    if _is_plain(value):
+        return _encode(value).encode("utf-8")
     try:
         return _encode(_plain(value)).encode("utf-8")
     except _NeedsLibraryError:
@@ -48,6 +50,22 @@ def canonical_json(value: Json) -> bytes:
 def digest(value: Json) -> str:
     """SHA-256 over the canonical form, as 64 hexadecimal digits."""
     return hashlib.sha256(canonical_json(value)).hexdigest()
+
+
+def _is_plain(value: Json) -> bool:
+    """Whether both encoders agree on a value as it stands, which is so for most entries."""
+    kind = type(value)
+    if kind is dict:
+        return all(map(str.isascii, value)) and all(
+            type(item) is str or _is_plain(item) for item in value.values()
+        )
+    if kind is list:
+        return all(map(_is_plain, value))
+    if kind is float and (value.is_integer() or abs(value) < _SMALLEST_PLAIN_FLOAT):
+        return False
+    if kind is float or kind is int:
+        return bool(abs(value) <= _LARGEST_EXACT_INT)
+    return kind is str or kind is bool or value is None
 
 
 def _plain(value: Json) -> Json:

@@ -8,7 +8,7 @@ from math import ceil
 
 from markupsafe import Markup
 
-from qa.assess.stages import work_of
+from qa.assess.stages import work_by_stage
 from qa.packs.chapters import Chapter
 from qa.packs.cutting import cut
 from qa.packs.drawing.ink import Lettering
@@ -106,7 +106,7 @@ def _facts(source: PackSource) -> list[tuple[str, str]]:
 
 
 def _dates(source: PackSource) -> str:
-    work = [entry.at for stage in Stage for entry in work_of(source.job, stage)]
+    work = [entry.at for stage in Stage for entry in work_by_stage(source.job)[stage]]
     return span_text(source, min(work), max(work)) if work else "no work recorded"
 
 

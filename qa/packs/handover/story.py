@@ -9,7 +9,7 @@ from datetime import datetime
 
 from qa.assess.finding import Finding, StageStatus
 from qa.assess.frame import grouped
-from qa.assess.stages import work_of
+from qa.assess.stages import work_by_stage
 from qa.packs.chapters import Chapter
 from qa.packs.handover import plain_words as plain
 from qa.packs.handover.photo_choice import best_photos
@@ -116,7 +116,7 @@ def _story(source: PackSource, rule: StageRule) -> StageStory:
 
 
 def _when(source: PackSource, stage: Stage) -> str:
-    work = work_of(source.job, stage)
+    work = work_by_stage(source.job)[stage]
     if not work:
         return "No work recorded"
     return span_text(source, work[0].at, work[-1].at)
@@ -129,7 +129,7 @@ def span_text(source: PackSource, first: datetime, last: datetime) -> str:
 
 
 def _people(source: PackSource, stage: Stage) -> str:
-    people = dict.fromkeys(entry.by for entry in work_of(source.job, stage))
+    people = dict.fromkeys(entry.by for entry in work_by_stage(source.job)[stage])
     names = [source.person(key) for key in people]
     return f"Recorded by {plain.listed(names)}" if names else ""
 

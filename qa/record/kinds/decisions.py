@@ -3,8 +3,6 @@
 Nonconformity, disposition, rework and concession are used in their ISO 9000 sense.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated

@@ -1,7 +1,5 @@
 """Photos, notes, and what happens after handover; corrections and erasures."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date

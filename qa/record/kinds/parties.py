@@ -1,7 +1,5 @@
 """The opening entry: what the job is, for whom, by whom, and what it is judged by."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """What the roof is: its areas, their outlines and edges."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum

@@ -4,8 +4,6 @@ The ranges only refuse what cannot be true of any roof on Earth. Whether a possi
 one is for the specification to say.
 """
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from qa.record import fields

@@ -1,7 +1,5 @@
 """What was seen and measured, and what interrupted the work."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime

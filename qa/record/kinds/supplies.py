@@ -1,7 +1,5 @@
 """Instruments, lots, and what was mixed and used."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
