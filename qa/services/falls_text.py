@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from math import fsum
 from typing import Any
 
 from qa.services.surveying import AreaFalls
@@ -12,6 +11,7 @@ from qa.trade.falls import PlaneFall, one_in
 from qa.trade.hollow import Hollow
 from qa.trade.level_study import LevelStudy
 from qa.trade.notation import number_text, quantity_text
+from qa.trade.ponding import Flood
 from qa.trade.segments import Point
 
 MOST_SHOWN = 10
@@ -54,10 +54,10 @@ def _water_lines(study: LevelStudy) -> Iterator[str]:
     if study.doubtful_m2:
         doubtful = quantity_text(round(study.doubtful_m2, 2), "m2")
         yield f"           {doubtful} more may, by no more than the levels' uncertainty can feign"
-    if study.hollows is None:
+    if study.flood is None:
         yield f"Hollows    not answered: {study.stuck}"
     else:
-        yield from _hollow_lines(study, study.hollows)
+        yield from _hollow_lines(study.flood)
 
 
 def _plane_text(plane: PlaneFall) -> str:
@@ -70,12 +70,13 @@ def _plane_text(plane: PlaneFall) -> str:
     return f"{fall}{spread} ({ratio}), towards {plane.direction_deg:.0f}° from +x, anticlockwise"
 
 
-def _hollow_lines(study: LevelStudy, hollows: Sequence[Hollow]) -> Iterator[str]:
+def _hollow_lines(water: Flood) -> Iterator[str]:
+    hollows = water.hollows
     if not hollows:
         yield "Hollows    none: all water can run off"
         return
-    volume = quantity_text(round(study.water_l, 1), "l")
-    area = quantity_text(round(fsum(hollow.area_m2 for hollow in hollows), 2), "m2")
+    volume = quantity_text(round(water.volume_l, 1), "l")
+    area = quantity_text(round(water.area_m2, 2), "m2")
     yield f"Hollows    {len(hollows)}, {volume} on {area} after long rain"
     for hollow in hollows[:MOST_SHOWN]:
         yield (

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from qa.trade.segments import Point
 from qa.trade.surface import Surface
 
-_DRY_M = 1e-9
+DRY_M = 1e-9
 """Depth that is rounding and no water, m."""
 
 _LEAST_M2 = 1e-6
@@ -84,11 +84,11 @@ def _gathered(neighbours: Sequence[set[int]], depths: Sequence[float]) -> Iterat
     """Yield the wet corners that touch one another, hollow by hollow."""
     seen: set[int] = set()
     for corner, depth in enumerate(depths):
-        if depth > _DRY_M and corner not in seen:
+        if depth > DRY_M and corner not in seen:
             seen.add(corner)
             found = [corner]
             for one in found:
-                fresh = [n for n in neighbours[one] if depths[n] > _DRY_M and n not in seen]
+                fresh = [n for n in neighbours[one] if depths[n] > DRY_M and n not in seen]
                 seen.update(fresh)
                 found += fresh
             yield tuple(found)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import fsum
 
 from qa.errors import DomainError
 from qa.trade.conformity import RELATIVE_NOISE
@@ -12,7 +11,7 @@ from qa.trade.drainage import LEAST_FALL_MM_PER_M, back_fall_m2, local_falls, sh
 from qa.trade.falls import PlaneFall, plane_fall
 from qa.trade.hollow import Hollow
 from qa.trade.outline import RoofArea
-from qa.trade.ponding import flood
+from qa.trade.ponding import Flood, flood
 from qa.trade.surface import Surface, surface_over
 from qa.trade.survey import Level
 from qa.trade.ways_out import WaysOut
@@ -32,9 +31,9 @@ class LevelStudy:
             uncertainty, m²; None where no way out is known.
         doubtful_m2: further area that seems to drain away, but by no more than that, m²; None
             likewise.
-        hollows: what cannot drain, the deepest first; None where no way out is known, or where
-            `stuck` says why not.
-        stuck: why the hollows could not be reckoned though a way out is known, or nothing.
+        flood: the roof after rain without end; None where no way out is known, or where `stuck`
+            says why not.
+        stuck: why the flood could not be reckoned though a way out is known, or nothing.
     """
 
     plane: PlaneFall
@@ -44,7 +43,7 @@ class LevelStudy:
     ways: WaysOut
     back_fall_m2: float | None
     doubtful_m2: float | None
-    hollows: tuple[Hollow, ...] | None
+    flood: Flood | None
     stuck: str = ""
 
     @property
@@ -57,9 +56,9 @@ class LevelStudy:
         return self.is_plane_below == (self.share_below > 0.5)
 
     @property
-    def water_l(self) -> float:
-        """Volume of all that stands, litres."""
-        return fsum(hollow.volume_l for hollow in self.hollows or ())
+    def hollows(self) -> tuple[Hollow, ...] | None:
+        """What cannot drain, the deepest first; None where there is no flood."""
+        return None if self.flood is None else self.flood.hollows
 
 
 def study_levels(
@@ -93,13 +92,13 @@ def study_levels(
     """
     plane = plane_fall(levels_m)
     surface = surface_over(levels_m, roof)
-    back = doubtful = hollows = None
+    back = doubtful = flooded = None
     stuck = ""
     if ways.drains is not None:
         back = back_fall_m2(surface, ways.drains, level_uncertainty_mm=level_uncertainty_mm)
         doubtful = back_fall_m2(surface, ways.drains) - back
         try:
-            hollows = flood(surface, ways.drains).hollows
+            flooded = flood(surface, ways.drains)
         except DomainError as refused:
             stuck = str(refused)
     return LevelStudy(
@@ -110,6 +109,6 @@ def study_levels(
         ways=ways,
         back_fall_m2=back,
         doubtful_m2=doubtful,
-        hollows=hollows,
+        flood=flooded,
         stuck=stuck,
     )

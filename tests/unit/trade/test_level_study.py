@@ -31,7 +31,7 @@ def test_even_slope_to_the_gutter_has_nothing_to_tell() -> None:
     found = along_x({0.0: 0.0, 8.0: 0.16})
     assert found.plane.fall_mm_per_m == pytest.approx(20.0)
     assert (found.share_below, found.back_fall_m2, found.doubtful_m2) == (0.0, 0.0, 0.0)
-    assert (found.hollows, found.water_l, found.is_one_plane) == ((), 0.0, True)
+    assert (found.hollows, found.is_one_plane) == ((), True)
 
 
 def test_hollow_before_the_gutter_holds_its_prism() -> None:
@@ -44,7 +44,7 @@ def test_hollow_before_the_gutter_holds_its_prism() -> None:
     assert found.hollows is not None
     (hollow,) = found.hollows
     assert (hollow.deepest_mm, hollow.area_m2) == pytest.approx((10.0, 6.4))
-    assert found.water_l == pytest.approx(32.0)
+    assert hollow.volume_l == pytest.approx(32.0)
     assert found.back_fall_m2 == pytest.approx(4.0)
 
 
