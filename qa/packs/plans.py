@@ -4,34 +4,40 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from qa.assess.frame import Frame, LaidArea
-from qa.packs.drawing.roof_plan import PlanArea, PlanUpstand, RoofPlan, draw_roof_plan
-from qa.trade.edge_matching import PlanEdge
+from qa.assess.frame import LaidArea
+from qa.assess.levels import plan_edges
+from qa.packs.drawing.plan_area import Fall, PlanArea, PlanUpstand
+from qa.packs.drawing.roof_plan import RoofPlan, draw_roof_plan
+from qa.packs.falls import fall_of
+from qa.packs.source import PackSource
 
 
-def roof_plan(frame: Frame, *, height_mm: float) -> Markup:
+def roof_plan(source: PackSource, *, height_mm: float) -> Markup:
     """The plan of the whole roof, to scale.
 
     Args:
-        frame: the job laid out for judging.
+        source: what the pack is made from.
         height_mm: height that the plans may take, mm; scale bar and notes come below.
     """
-    areas = tuple(plan_area(area) for area in frame.areas.values())
+    studies = source.studies
+    areas = tuple(
+        plan_area(area, fall_of(studies[key].study) if key in studies else None)
+        for key, area in source.frame.areas.items()
+    )
     return draw_roof_plan(RoofPlan(areas=areas, height_mm=height_mm))
 
 
-def plan_area(area: LaidArea) -> PlanArea:
+def plan_area(area: LaidArea, fall: Fall | None = None) -> PlanArea:
     """One area as the roof plan shows it."""
     body = area.body
     return PlanArea(
         name=body.name,
         roof=area.roof,
-        edges=tuple(
-            PlanEdge(key=edge.edge, kind=edge.kind, length_m=edge.length_m) for edge in body.edges
-        ),
+        edges=plan_edges(body.edges),
         outlets_m=body.outlets_m or (),
         upstands=tuple(
             PlanUpstand(length_m=upstand.length_m, height_m=upstand.height_m)
             for upstand in body.upstands or ()
         ),
+        fall=fall,
     )

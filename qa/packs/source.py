@@ -14,6 +14,7 @@ from pathlib import Path
 
 from qa.assess.finding import Assessment
 from qa.assess.frame import Frame, frame_of
+from qa.assess.levels import StudiedArea, study_area
 from qa.record.job import Job
 from qa.record.reading import Record
 from qa.record.schema import Withheld
@@ -69,6 +70,13 @@ class PackSource:
     def frame(self) -> Frame:
         """The job laid out as the assessment looked at it."""
         return frame_of(self.job, self.specification)
+
+    @cached_property
+    def studies(self) -> Mapping[str, StudiedArea]:
+        """What the levels of each area say; areas without levels are left out."""
+        frame = self.frame
+        studied = ((key, study_area(frame, area)) for key, area in frame.areas.items())
+        return {key: each for key, each in studied if each is not None}
 
     @cached_property
     def dated(self) -> datetime:

@@ -15,6 +15,7 @@ from qa.packs.drawing.consumption_chart import (
     draw_consumption_chart,
 )
 from qa.packs.drawing.dose_plot import DosedMix, DosePanel, DosePlot, draw_dose_plot
+from qa.packs.drawing.falls_plan import FallsPlan, FallsPlanArea, draw_falls_plan
 from qa.packs.drawing.plan_area import Fall, PlanArea, PlanUpstand
 from qa.packs.drawing.readings import InterruptionSpan, MixTick, Reading
 from qa.packs.drawing.roof_plan import RoofPlan, draw_roof_plan
@@ -32,6 +33,8 @@ __all__ = [
     "DosePlot",
     "DosedMix",
     "Fall",
+    "FallsPlan",
+    "FallsPlanArea",
     "InterruptionSpan",
     "MarkedBay",
     "MixTick",
@@ -46,6 +49,7 @@ __all__ = [
     "draw_conditions_chart",
     "draw_consumption_chart",
     "draw_dose_plot",
+    "draw_falls_plan",
     "draw_roof_plan",
     "draw_stage_line",
 ]

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from qa.packs.drawing.canvas import Canvas, circle, line
+from qa.packs.drawing.canvas import Canvas, line
 from qa.packs.drawing.dimensions import dimension_text, draw_dimensions
 from qa.packs.drawing.edge_lines import EDGE_WORDS, draw_edges
 from qa.packs.drawing.fall_arrow import draw_fall
 from qa.packs.drawing.hatching import Ring, hatching
 from qa.packs.drawing.ink import HATCH, LINE, RULE, SMALL
 from qa.packs.drawing.lettering import width_mm
-from qa.packs.drawing.placing import Box, LabelPlacer, box_round, text_box
+from qa.packs.drawing.outlet_marks import draw_outlets
+from qa.packs.drawing.placing import Box, LabelPlacer, text_box
 from qa.packs.drawing.plan_area import PlanArea
 from qa.packs.drawing.sheet import PlanFrame
-from qa.packs.drawing.sides import Side, sides_of
+from qa.packs.drawing.sides import Side, box_of, sides_of, take_upright
 from qa.trade.edge_matching import PlacedEdges, place_edges
 from qa.trade.outline import Outline
 
@@ -41,16 +42,14 @@ class AreaDrawing:
         self.canvas.stroke(line(ring, is_closed=True), LINE)
         draw_edges(self.canvas, sides)
         left_out, strips = draw_dimensions(self.canvas, sides)
-        for strip in (*strips, *(side.strip(1.2, -1.2) for side in sides)):
-            if _is_upright(strip):
-                self.placer.take(_box_of(strip))
+        take_upright(self.placer, (*strips, *(side.strip(1.2, -1.2) for side in sides)))
         openings = [self.frame.ring(opening) for opening in self.area.roof.openings]
         self._draw_openings(openings)
         fall = self.area.fall
         rings = [ring, *openings]
         if fall and not draw_fall(self.canvas, fall, rings, self.frame.box, self.placer):
             self.notes.append(f"{fall.text}, without room for its arrow at this scale")
-        self._draw_outlets()
+        draw_outlets(self.canvas, [self.frame.at(at) for at in self.area.outlets_m], self.placer)
         self.notes += _edge_notes(placed, left_out)
         self.is_by_order = placed.is_by_order
         if self.area.upstands:
@@ -66,11 +65,11 @@ class AreaDrawing:
             self.canvas.stroke(hatching([ring], spacing_mm=1.3), HATCH)
         for ring in rings:
             self.canvas.stroke(line(ring, is_closed=True), RULE)
-            self.placer.take(_box_of(ring))
+            self.placer.take(box_of(ring))
         names = self.area.opening_names
         for index, (ring, opening) in enumerate(zip(rings, self.area.roof.openings, strict=True)):
             name = names[index] if index < len(names) else "opening"
-            self._name_opening(_box_of(ring), name, _size_text(opening))
+            self._name_opening(box_of(ring), name, _size_text(opening))
 
     def _name_opening(self, box: Box, name: str, size: str) -> None:
         """Write name and size in the opening, else near it, else in a note."""
@@ -89,31 +88,6 @@ class AreaDrawing:
             self.notes.append(f"opening not named on the plan: {text}")
         else:
             self.canvas.text(text, (place.left, place.top + SMALL.cap_mm), SMALL, on_paper=True)
-
-    def _draw_outlets(self) -> None:
-        for outlet in self.area.outlets_m:
-            centre = self.frame.at(outlet)
-            self.canvas.shape(circle(centre, 1.1), RULE)
-            self.canvas.fill(circle(centre, 0.45))
-            self.placer.take(box_round(centre, 2.4, 2.4))
-        for outlet in self.area.outlets_m:
-            place = self.placer.beside(self.frame.at(outlet), "outlet", SMALL, gap_mm=1.8)
-            if place is not None:
-                self.canvas.text("outlet", place, SMALL, on_paper=True)
-
-
-def _is_upright(ring: Ring) -> bool:
-    box = _box_of(ring)
-    x, y = ring[0]
-    return min(abs(x - box.left), abs(x - box.right)) < 0.01 and (
-        min(abs(ring[1][0] - box.left), abs(ring[1][0] - box.right)) < 0.01
-        and min(abs(y - box.top), abs(y - box.bottom)) < 0.01
-    )
-
-
-def _box_of(ring: Ring) -> Box:
-    xs, ys = [x for x, _ in ring], [y for _, y in ring]
-    return Box(left=min(xs), top=min(ys), width=max(xs) - min(xs), height=max(ys) - min(ys))
 
 
 def _beside_box(box: Box, text: str) -> Iterator[Box]:

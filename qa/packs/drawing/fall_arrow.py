@@ -17,7 +17,13 @@ _ARROWS_MM = (13.0, 9.0, 6.0)
 
 
 def draw_fall(
-    canvas: Canvas, fall: Fall, rings: Sequence[Ring], frame: Box, placer: LabelPlacer
+    canvas: Canvas,
+    fall: Fall,
+    rings: Sequence[Ring],
+    frame: Box,
+    placer: LabelPlacer,
+    *,
+    is_on_paper: bool = False,
 ) -> bool:
     """Draw an arrow downhill where the roof has room for it, as near to its middle as may be.
 
@@ -27,6 +33,7 @@ def draw_fall(
         rings: outline and openings on the sheet.
         frame: the box round the outline.
         placer: what is taken already.
+        is_on_paper: whether the ground under its words is cleared first.
 
     Returns:
         Whether there was room.
@@ -41,7 +48,7 @@ def draw_fall(
             y = free.centre[1]
             _draw_arrow(canvas, (free.left + across / 2.0, y), run, length)
             start = free.left + across + 1.6, y + SMALL_ACCENT.cap_mm / 2.0
-            canvas.text(fall.text, start, SMALL_ACCENT)
+            canvas.text(fall.text, start, SMALL_ACCENT, on_paper=is_on_paper)
             return True
     return False
 

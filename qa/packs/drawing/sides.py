@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, degrees, hypot
 
 from qa.packs.drawing.canvas import Place
 from qa.packs.drawing.hatching import Ring
+from qa.packs.drawing.placing import Box, LabelPlacer
 from qa.trade.vocabulary import EdgeKind
 
 _SHORTEST_MM = 1e-9
@@ -84,6 +85,28 @@ def sides_of(
         )
         for (start, end), length_m, kind in zip(closed, lengths_m, kinds, strict=True)
     )
+
+
+def take_upright(placer: LabelPlacer, strips: Iterable[Ring]) -> None:
+    """Keep labels off those strips that are upright rectangles; others have no box of their own."""
+    for strip in strips:
+        if _is_upright(strip):
+            placer.take(box_of(strip))
+
+
+def _is_upright(ring: Ring) -> bool:
+    box = box_of(ring)
+    x, y = ring[0]
+    return min(abs(x - box.left), abs(x - box.right)) < 0.01 and (
+        min(abs(ring[1][0] - box.left), abs(ring[1][0] - box.right)) < 0.01
+        and min(abs(y - box.top), abs(y - box.bottom)) < 0.01
+    )
+
+
+def box_of(ring: Ring) -> Box:
+    """Return the upright box round a ring."""
+    xs, ys = [x for x, _ in ring], [y for _, y in ring]
+    return Box(left=min(xs), top=min(ys), width=max(xs) - min(xs), height=max(ys) - min(ys))
 
 
 def _outward(start: Place, end: Place, way: float) -> Place:

@@ -134,7 +134,7 @@ def _plan(source: PackSource, room_mm: float) -> Markup:
     """The plan at the largest height at which it fits with its scale bar and notes."""
     drawn = Markup("")
     for height_mm in _PLAN_HEIGHTS_MM:
-        drawn = roof_plan(source.frame, height_mm=height_mm)
+        drawn = roof_plan(source, height_mm=height_mm)
         if _height_mm(drawn) <= room_mm:
             break
     return drawn

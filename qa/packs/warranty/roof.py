@@ -11,6 +11,7 @@ from qa.assess.frame import LaidArea
 from qa.packs.drawing.edge_lines import EDGE_WORDS
 from qa.packs.plans import roof_plan
 from qa.packs.source import PackSource, disclosed
+from qa.packs.warranty.falls import Falls, falls
 from qa.packs.warranty.found import NOTHING
 from qa.trade.notation import quantity_text
 
@@ -66,9 +67,14 @@ class InstrumentRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Roof:
-    """What the chapter shows."""
+    """What the chapter shows.
+
+    Attributes:
+        falls: what surveyed levels say; None where no area has any.
+    """
 
     plan: Markup
+    falls: Falls | None
     areas: tuple[AreaRow, ...]
     edges: tuple[EdgeRow, ...]
     people: tuple[PersonRow, ...]
@@ -79,7 +85,8 @@ def roof(source: PackSource) -> Roof:
     """The roof, the people and the instruments."""
     areas = source.frame.areas.values()
     return Roof(
-        plan=roof_plan(source.frame, height_mm=_PLAN_MM),
+        plan=roof_plan(source, height_mm=_PLAN_MM),
+        falls=falls(source),
         areas=tuple(_area_row(area) for area in areas),
         edges=tuple(row for area in areas for row in _edge_rows(area)),
         people=tuple(_people(source)),
