@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import partial
 
 from qa.assess.finding import Finding
@@ -63,7 +62,7 @@ def _judge_bay(
     for findings in judged:
         for key, found in findings.items():
             if found.verdict is Verdict.OUTSIDE and found is not last[key]:
-                yield replace(found, put_right=last[key].verdict is Verdict.WITHIN)
+                yield found._replace(put_right=last[key].verdict is Verdict.WITHIN)
 
 
 def _judge_one(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, NamedTuple
 
 from qa.assess.wording import Telling, exact_sentence, plain_sentence
 from qa.specification.model import Basis
@@ -29,9 +29,11 @@ class StageStatus(StrEnum):
     """Nothing is left outside, but something was not recorded or could not be decided."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(NamedTuple):
     """One judged fact.
+
+    A named tuple, unlike the other values: a long record makes tens of thousands of them, and a
+    frozen dataclass takes several times as long to make.
 
     Attributes:
         stage: the stage of the entry that was judged.
@@ -56,11 +58,11 @@ class Finding:
     expanded_uncertainty: float | None
     limits: Limits
     verdict: Verdict
-    put_right: bool = False
-    conceded: bool = False
     entries: tuple[str, ...]
     photos: tuple[str, ...]
-    telling: Telling = field(repr=False)
+    telling: Telling
+    put_right: bool = False
+    conceded: bool = False
 
     @property
     def check(self) -> str:

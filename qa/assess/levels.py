@@ -14,16 +14,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from qa.assess.frame import Frame, LaidArea
 from qa.errors import DomainError
 from qa.record.kinds.place import Edge
 from qa.trade.conformity import DecisionRule, Verdict, judge
 from qa.trade.edge_matching import PlanEdge
-from qa.trade.hollow import Hollow
-from qa.trade.level_study import LevelStudy, study_levels
 from qa.trade.notation import number_text, quantity_text
-from qa.trade.ways_out import ways_out
+
+if TYPE_CHECKING:
+    from qa.trade.hollow import Hollow
+    from qa.trade.level_study import LevelStudy
 
 FALL, BACK_FALL = "survey.fall", "survey.back_fall"
 
@@ -54,6 +56,10 @@ def study_area(frame: Frame, area: LaidArea) -> StudiedArea | None:
     body = area.body
     if not body.levels_m:
         return None
+    # Few areas have levels: the geometry of surfaces is loaded for those alone.
+    from qa.trade.level_study import study_levels  # noqa: PLC0415
+    from qa.trade.ways_out import ways_out  # noqa: PLC0415
+
     try:
         study = study_levels(
             body.levels_m,

@@ -9,7 +9,7 @@ rework puts findings right once the nonconformity is closed with evidence.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
@@ -115,8 +115,7 @@ def resolve(job: Job, findings: Iterable[Finding]) -> Iterator[Finding]:
         states = {
             case.state for case in known if case.covers(found) and _later(case, found, seen_at)
         }
-        yield replace(
-            found,
+        yield found._replace(
             put_right=NonconformityState.PUT_RIGHT in states,
             conceded=NonconformityState.CONCEDED in states,
         )

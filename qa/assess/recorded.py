@@ -144,9 +144,9 @@ def judge_series(
     for reading, found in judged:
         if reading is governing[0]:
             others = tuple(other.on.id for other, _ in standing if other is not reading)
-            yield replace(found, entries=found.entries + others)
+            yield found._replace(entries=found.entries + others)
         elif found.verdict is Verdict.OUTSIDE:
-            yield replace(found, put_right=is_right)
+            yield found._replace(put_right=is_right)
 
 
 _SEVERITY = {

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from qa.specification.model import Check, Sourced
 from qa.trade.conformity import Limits, Verdict
@@ -29,9 +29,10 @@ _WHOLE_FROM = 1000
 """From here on, a number is told to the whole unit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Telling:
+class Telling(NamedTuple):
     """What a finding's sentences are made from besides its value, limits and verdict.
+
+    A named tuple, as the finding is.
 
     Attributes:
         check: what was judged.

@@ -41,7 +41,7 @@ def link_hashes(entries: Sequence[Entry]) -> tuple[str, ...]:
     hashes = []
     prev = GENESIS
     for seq, entry in enumerate(entries):
-        prev = entry.hash or entry_hash({**entry.written, "seq": seq, "prev": prev})
+        prev = entry.hash or digest({**entry.written, "seq": seq, "prev": prev})
         hashes.append(prev)
     return tuple(hashes)
 

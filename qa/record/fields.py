@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable
 from datetime import date, datetime
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any, TypeVar
 
 Json = Any
@@ -123,6 +124,11 @@ def key(value: Json) -> str:
     """A short name by which other entries refer to this thing."""
     if type(value) is not str:
         raise Fault(f"is {shown(value)}; it must be a key in quotes")
+    return _checked_key(value)
+
+
+@lru_cache(maxsize=4096)  # a record names the same people, areas and lots in every entry
+def _checked_key(value: str) -> str:
     if not value or value != value.strip() or len(value) > LONGEST_KEY or not value.isprintable():
         raise Fault(
             f"is {shown(value)}; a key has 1 to {LONGEST_KEY} visible characters and no space "

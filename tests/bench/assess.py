@@ -1,7 +1,7 @@
 """How fast a folder is judged, and whether an entry costs the same in a long record as in a short.
 
-The record is a job of many areas, each with the entries of a real one: measurements, readings,
-mixes, examinations, usages. Its content is invented.
+The record is a job of large areas, each with a thousand entries in about the shares of the
+demonstration job: answers, readings, mixes, examinations, photographs. Its content is invented.
 """
 
 from __future__ import annotations
@@ -13,8 +13,12 @@ import tempfile
 import time
 from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta, timezone
+from itertools import chain, islice
+from itertools import count as iter_count
 from pathlib import Path
 from typing import Any
+
+from PIL import Image
 
 from qa.assess.assessment import assess
 from qa.record.folder import read_folder
@@ -96,6 +100,9 @@ def _written(folder: Path, entries: int) -> Path:
         }
         lines.append(json.dumps(entry))
     (folder / "record.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    (folder / "photos").mkdir()
+    for number in range(_PICTURES):
+        Image.new("RGB", (64, 48), (number, 90, 90)).save(folder / "photos" / f"{number}.jpg")
     return folder
 
 
@@ -103,18 +110,28 @@ def _told(count: int) -> Iterator[tuple[str, datetime, Body]]:
     yield "job", _START, _OPENING
     for lot in _LOTS:
         yield "lot", _START, lot
-    left = count - 1 - len(_LOTS)
-    number = 0
-    while left > 0:
-        for entry in list(_area(f"area-{number}"))[:left]:
-            yield entry
-            left -= 1
-        number += 1
+    entries = chain.from_iterable(_area(f"area-{number}") for number in iter_count())
+    yield from islice(entries, count - 1 - len(_LOTS))
 
 
 def _area(area: str) -> Iterator[tuple[str, datetime, Body]]:
+    """A thousand entries on one roof of 120 m², in about the shares of the demonstration job."""
     at = _START + timedelta(hours=1)
     yield "area", at, {**_AREA, "area": area, "name": area}
+    yield from _answers(area, at)
+    for stage, day in (("bandage", 0), ("laminate", 1), ("topcoat", 3)):
+        for wet_day in range(2):
+            yield from _wet_day(area, stage, at + timedelta(days=day + wet_day), wet_day)
+    for number in range(260):
+        where = {"stage": "laminate", "area": area, "bay": _BAYS[number % len(_BAYS)]}
+        told = {"file": f"photos/{number % _PICTURES}.jpg", "caption": "The bay, rolled out"}
+        yield "photo", at + timedelta(days=1, minutes=number), {**where, **told}
+    for number in range(190):
+        later = at + timedelta(days=4, minutes=15 * number)
+        yield "conditions", later, {"stage": "completion", "area": area, "deck_c": 12.5}
+
+
+def _answers(area: str, at: datetime) -> Iterator[tuple[str, datetime, Body]]:
     for check in _SPECIFICATION.checks.values():
         stage = str(check.stages[0])
         if check.form == "measured" and check.per == "area":
@@ -124,30 +141,34 @@ def _area(area: str) -> Iterator[tuple[str, datetime, Body]]:
         elif check.form == "observed" and check.per == "area":
             body = {"stage": stage, "check": check.key, "area": area}
             yield "observation", at, {**body, "result": "yes" if check.expects else "no"}
-    for stage, days in (("bandage", 0), ("laminate", 1), ("topcoat", 2)):
-        yield from _wet_day(area, stage, at + timedelta(days=days))
 
 
-def _wet_day(area: str, stage: str, at: datetime) -> Iterator[tuple[str, datetime, Body]]:
+def _wet_day(area: str, stage: str, at: datetime, day: int) -> Iterator[tuple[str, datetime, Body]]:
+    """Half a stage: eleven mixes, a look at the weather before and after each."""
     material = "topcoat-1" if stage == "topcoat" else "resin-1"
-    for number in range(6):
+    for number in range(11):
         begun = at + timedelta(minutes=40 * number)
         weather = {"air_c": 14.5 + number / 4, "humidity_pct": 62, "deck_c": 13.5, "rain": False}
-        yield "conditions", begun, {"stage": stage, "area": area, **weather}
-        bays = [f"r{row}b{number + 1}" for row in range(1, 5)]
+        for minutes in (0, 20):
+            looked = begun + timedelta(minutes=minutes)
+            yield "conditions", looked, {"stage": stage, "area": area, **weather}
+        bays = _BAYS[(11 * day + number) * 6 :][:6]
         yield "mix", begun + timedelta(minutes=5), {
-            "mix": f"{area}-{stage}-{number}", "stage": stage, "area": area, "lot": material,
-            "kg": 6.0, "catalyst_lot": "catalyst-1", "catalyst_ml": 180, "deck_c": 13.5,
-            "bays": bays, "stirred_before_s": 40, "stirred_after_s": 70,
+            "mix": f"{area}-{stage}-{day}-{number}", "stage": stage, "area": area,
+            "lot": material, "kg": 8.7, "catalyst_lot": "catalyst-1", "catalyst_ml": 260,
+            "deck_c": 13.5, "bays": bays, "stirred_before_s": 40, "stirred_after_s": 70,
             "emptied_at": (begun + timedelta(minutes=19)).isoformat(),
         }  # fmt: skip
-        if stage == "laminate":
-            for bay in bays:
-                body = {"area": area, "bay": bay, "wet_out": "transparent", "pinholes": 0}
-                yield "examination", begun + timedelta(minutes=30), {**body, "examined_m2": 1.0}
-    used = {"stage": stage, "area": area, "lot": material, "used": 36.0, "unit": "kg"}
-    yield "usage", at + timedelta(hours=5), used
+        for bay in bays if stage == "laminate" else ():
+            body = {"area": area, "bay": bay, "wet_out": "transparent", "pinholes": 0}
+            looked = begun + timedelta(minutes=30)
+            yield "examination", looked, {**body, "examined_m2": 1.0, "passes": 5}
+    used = {"stage": stage, "area": area, "lot": material, "used": 96.0, "unit": "kg"}
+    yield "usage", at + timedelta(hours=9), used
 
+
+_BAYS = [f"r{row}b{number}" for row in range(1, 12) for number in range(1, 13)]
+_PICTURES = 20
 
 _OPENING: Body = {
     "job": "B-1",
@@ -163,10 +184,10 @@ _OPENING: Body = {
     ],
 }
 _AREA: Body = {
-    "outline_m": [[0, 0], [6, 0], [6, 4], [0, 4]],
+    "outline_m": [[0, 0], [12, 0], [12, 10], [0, 10]],
     "edges": [
-        {"edge": "eaves", "kind": "drip_edge", "length_m": 6},
-        {"edge": "wall", "kind": "wall_fillet", "length_m": 14},
+        {"edge": "eaves", "kind": "drip_edge", "length_m": 12},
+        {"edge": "wall", "kind": "wall_fillet", "length_m": 32},
     ],
     "mat_g_per_m2": 450,
 }

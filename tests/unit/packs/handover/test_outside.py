@@ -51,7 +51,7 @@ def with_findings(source: PackSource, findings: tuple[Finding, ...]) -> PackSour
 def telling(found: Finding, key: str, number: int) -> Telling:
     """What a finding of another check with words of its own is told from."""
     check = replace(found.telling.check, key=key, plain=f"Quantity {number} of many")
-    return replace(found.telling, check=check)
+    return found.telling._replace(check=check)
 
 
 def outside(source: PackSource) -> list[Finding]:
@@ -112,7 +112,7 @@ def test_any_number_of_findings_is_told(whole: PackSource, many: int) -> None:
     model = next(found for found in outside(whole) if found.check == "topcoat.consumption")
     checks = list(whole.specification.checks)
     findings = tuple(
-        replace(model, stage=Stage.DECK, conceded=False, telling=telling(model, checks[n], n))
+        model._replace(stage=Stage.DECK, conceded=False, telling=telling(model, checks[n], n))
         for n in range(many)
     )
     job = replace(whole.job, nonconformities=(), dispositions=(), closures=())
