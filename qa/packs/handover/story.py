@@ -15,6 +15,7 @@ from qa.packs.handover import plain_words as plain
 from qa.packs.handover.photo_choice import best_photos
 from qa.packs.handover.sign_offs import sign_offs_of
 from qa.packs.handover.stage_figures import Figure, figures_of
+from qa.packs.handover.standing_water import StandingWater, standing_water
 from qa.packs.handover.weather import interruptions_of, weather_of
 from qa.packs.photo_rows import Row, photo_rows
 from qa.packs.source import PackSource
@@ -63,6 +64,7 @@ class StageStory:
     good: str
     weather: tuple[str, ...]
     interruptions: tuple[str, ...]
+    water: StandingWater | None
     figures: tuple[Figure, ...]
     counts: str
     is_told_before: bool
@@ -104,6 +106,7 @@ def _story(source: PackSource, rule: StageRule) -> StageStory:
         good=_good(source.specification, findings),
         weather=weather_of(source, stage),
         interruptions=tuple(interruptions_of(source, stage)),
+        water=standing_water(source) if stage is Stage.SURVEY else None,
         figures=figures_of(source, stage),
         counts=counts_text(findings),
         is_told_before=any(

@@ -21,6 +21,7 @@ _PLAN_MM = 90.0
 _MOST_HOLLOWS = 25
 """Hollows listed for an area, the deepest first; the rest are counted."""
 
+_ONE_PLACE = 0.05
 _WAYS = (
     "to the right",
     "up and right",
@@ -105,18 +106,24 @@ def falls(source: PackSource) -> Falls | None:
 
 def _fall_row(name: str, study: LevelStudy) -> FallRow:
     plane = study.plane
-    known = plane.expanded_uncertainty_mm_per_m
-    spread = "" if known is None else f" ± {number_text(known, 2)}"
     return FallRow(
         area=name,
         levels=study.surface.surveyed,
-        fall=f"{number_text(plane.fall_mm_per_m, 3)}{spread} mm per m",
+        fall=_spread_text(plane.fall_mm_per_m, plane.expanded_uncertainty_mm_per_m),
         ratio=NOTHING if plane.direction_deg is None else f"1:{one_in(plane.fall_mm_per_m):.0f}",
         direction=direction_text(plane.direction_deg),
         below=f"{number_text(100.0 * study.share_below, 2)} %",
         back_fall=_area_text(study.back_fall_m2),
         doubtful=_area_text(study.doubtful_m2),
     )
+
+
+def _spread_text(fall: float, known: float | None) -> str:
+    """A fall with its uncertainty to one place, or to two where that would show none."""
+    if known is None:
+        return f"{fall:.1f} mm per m"
+    places = 1 if known >= _ONE_PLACE else 2
+    return f"{fall:.{places}f} ± {known:.{places}f} mm per m"
 
 
 def direction_text(direction_deg: float | None) -> str:
