@@ -97,7 +97,7 @@ def _key(areas: Sequence[FallsPlanArea]) -> Iterator[tuple[Callable[[Canvas, Box
     if any(area.contours for area in areas):
         steps = sorted({area.step_mm for area in areas if area.contours})
         every = " or ".join(tick_text(step) for step in steps)
-        yield _contour_swatch, f"contour, every {every} mm; heights in mm above the survey's datum"
+        yield _contour_swatch, f"contour, every {every} mm; heights in mm above the survey’s datum"
     if any(marked_places(area) for area in areas):
         yield _level_swatch, "surveyed level"
     if any(area.hollows for area in areas):

@@ -24,6 +24,8 @@ from qa.packs.drawing import (
     DosePanel,
     DosePlot,
     Fall,
+    FallsPlan,
+    FallsPlanArea,
     InterruptionSpan,
     MarkedBay,
     MixTick,
@@ -38,14 +40,20 @@ from qa.packs.drawing import (
     draw_conditions_chart,
     draw_consumption_chart,
     draw_dose_plot,
+    draw_falls_plan,
     draw_roof_plan,
     draw_stage_line,
 )
 from qa.trade.bays import lay_out_bays
 from qa.trade.catalyst import DoseChart, DoseRow
+from qa.trade.contours import contours
 from qa.trade.edge_matching import PlanEdge
+from qa.trade.level_study import study_levels
 from qa.trade.outline import Outline, RoofArea
+from qa.trade.survey import Level
 from qa.trade.vocabulary import EdgeKind
+from qa.trade.ways_out import ways_out
+from qa.trade.wet_area import wet_pieces
 
 GOLDEN = Path(__file__).parents[3] / "golden" / "drawing"
 ZONE = ZoneInfo("Europe/London")
@@ -92,6 +100,34 @@ PORCH = PlanArea(
         edge("c", EdgeKind.WALL_FILLET, 2.6),
     ),
 )
+
+
+DISHED: tuple[Level, ...] = (
+    *((x, 0.0, 0.0) for x in (0.0, 2.0, 4.0, 6.0)),
+    *((x, 1.2, z) for x, z in ((0.0, 0.021), (2.0, 0.02), (4.0, -0.012), (6.0, 0.02))),
+    *((x, 2.4, z) for x, z in ((0.0, 0.04), (2.0, 0.041), (3.6, 0.04), (6.0, 0.039))),
+    *((x, 5.2, z) for x, z in ((0.0, 0.087), (2.0, 0.086), (3.6, 0.087))),
+)
+"""Falls 1:60 to the front, with a dish of 12 mm before it."""
+
+
+def falls_area(area: PlanArea, levels: tuple[Level, ...], step_mm: float = 10.0) -> FallsPlanArea:
+    ways = ways_out(area.roof.outline, area.edges, area.outlets_m)
+    study = study_levels(levels, area.roof, ways)
+    assert study.flood is not None
+    assert study.plane.direction_deg is not None
+    return FallsPlanArea(
+        name=area.name,
+        roof=area.roof,
+        edges=area.edges,
+        outlets_m=area.outlets_m,
+        surveyed_m=tuple((x, y) for x, y, _ in levels),
+        contours=contours(study.surface, step_mm),
+        step_mm=step_mm,
+        hollows=study.flood.hollows,
+        pools_m=wet_pieces(study.surface, study.flood.water_m),
+        fall=Fall(direction_deg=study.plane.direction_deg, mm_per_m=study.plane.fall_mm_per_m),
+    )
 
 
 def bay_area(name: str, roof: RoofArea, marks: Mapping[str, BayMark]) -> BayPlanArea:
@@ -236,6 +272,7 @@ def drawn_samples() -> Mapping[str, Markup]:
     return {
         "roof-plan": draw_roof_plan(RoofPlan(areas=(MAIN, PORCH))),
         "bay-plan": draw_bay_plan(bays),
+        "falls-plan": draw_falls_plan(FallsPlan(areas=(falls_area(MAIN, DISHED),))),
         "dose-plot": draw_dose_plot(dose),
         "conditions": draw_conditions_chart(CONDITIONS)[0],
         "consumption": draw_consumption_chart(CONSUMPTION)[0],
