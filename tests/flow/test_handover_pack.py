@@ -13,6 +13,7 @@ from qa.packs.rendering import render_pdf
 from qa.packs.source import PackSource
 from tests.factories import RecordBuilder
 from tests.unit.packs.handover.sample_job import (
+    DENTED,
     opened,
     sealed_with_a_late_entry,
     source_of,
@@ -36,11 +37,23 @@ def hostile_job() -> RecordBuilder:
     return builder
 
 
-JOBS = ("whole", "hostile", "bare")
+def surveyed_job() -> RecordBuilder:
+    """A roof with levels, and a hollow in it."""
+    builder = opened()
+    builder.entries[1]["body"]["levels_m"] = list(DENTED)
+    survey_and_deck(builder)
+    return builder
+
+
+JOBS = ("whole", "hostile", "bare", "surveyed")
 
 
 def job_source(job: str, photos: Path) -> PackSource:
-    builders = {"whole": whole_job, "hostile": hostile_job, "bare": RecordBuilder.opened}
+    builders = {
+        "hostile": hostile_job,
+        "bare": RecordBuilder.opened,
+        "surveyed": surveyed_job,
+    }
     if job == "whole":
         return source_of(sealed_with_a_late_entry(whole_job()), photos)
     return source_of(builders[job]().record(), photos)

@@ -77,6 +77,15 @@ def test_summary_of_findings_comes_before_the_contents(pack: Path) -> None:
     assert text.index("Outside limits and open") < text.index("Contents")
 
 
+def test_falls_and_hollows_of_a_surveyed_roof_are_printed(tmp_path: Path) -> None:
+    path = tmp_path / "whole.pdf"
+    path.write_bytes(render_pdf(warranty_file(job_source("whole", tmp_path))))
+    text = words("pdftotext", "-layout", path, "-")
+    assert "Falls from surveyed levels" in text
+    assert "17.4 ± 4.1 mm per m" in text
+    assert "water that cannot drain, with its greatest depth" in text
+
+
 def test_record_and_specification_travel_inside(pack: Path) -> None:
     listed = words("pdfdetach", "-list", pack)
     assert all(name in listed for name in ("record.jsonl", "assessment.json", "specification.toml"))

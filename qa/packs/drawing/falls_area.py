@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import dist
 
 from qa.packs.drawing.canvas import Canvas, Place, circle, line, lines
 from qa.packs.drawing.edge_lines import draw_edges
@@ -25,7 +27,7 @@ from qa.packs.drawing.placing import LabelPlacer, box_round
 from qa.packs.drawing.plan_area import Fall
 from qa.packs.drawing.scales import tick_text
 from qa.packs.drawing.sheet import PlanFrame
-from qa.packs.drawing.sides import sides_of, take_upright
+from qa.packs.drawing.sides import box_of, sides_of, take_upright
 from qa.trade.contours import Contour
 from qa.trade.edge_matching import PlanEdge, place_edges
 from qa.trade.hollow import Hollow
@@ -39,6 +41,9 @@ _WATER_STEP_MM = 0.9
 _CROSS_MM = 0.6
 _ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
 """Shares of a contour's corners at which its height may be written, the best first."""
+
+_LEAST_NAMED = 3.0
+"""A contour shorter than so many of its labels is left to its neighbours."""
 
 MOST_CROSSES = 400
 """More surveyed places than this would be a grey; they are then not drawn."""
@@ -96,6 +101,7 @@ def draw_falls_area(canvas: Canvas, area: FallsPlanArea, frame: PlanFrame) -> li
     for opening in openings:
         canvas.fill(line(opening, is_closed=True), TINT)
         canvas.stroke(line(opening, is_closed=True), RULE)
+        placer.take(box_of(opening))
     canvas.stroke(line(ring, is_closed=True), LINE)
     placed = place_edges(outline.edge_lengths_m, area.edges)
     sides = sides_of(ring, outline.edge_lengths_m, placed.by_side)
@@ -165,9 +171,11 @@ def _name_hollows(
 
 
 def _name_contour(canvas: Canvas, points: Ring, height_m: float, placer: LabelPlacer) -> None:
-    """Write a contour's height on it, where there is room."""
+    """Write a contour's height on it, where it is long enough and there is room."""
     text = tick_text(round(height_m * 1000.0, 3))
     wide, high = width_mm(text, SMALL_MUTED), SMALL_MUTED.cap_mm
+    if sum(dist(one, other) for one, other in pairwise(points)) < _LEAST_NAMED * wide:
+        return
     places = (points[round(share * (len(points) - 1))] for share in _ALONG)
     box = placer.first_free(box_round(place, wide + 1.4, high + 1.2) for place in places)
     if box is not None:

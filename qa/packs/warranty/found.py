@@ -15,6 +15,7 @@ from qa.packs.warranty.citing import Citing, area_label
 from qa.specification.model import Check
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
+from qa.trade.uncertainty import rounded_uncertainty
 
 NOTHING = "–"
 """Stands where there is no value."""
@@ -82,7 +83,7 @@ def value_text(found: Finding, check: Check) -> str:
     """What was found, with unit and expanded uncertainty: "14.5 ± 0.5 %"."""
     if found.value is not None:
         if found.expanded_uncertainty:
-            spread = quantity_text(found.expanded_uncertainty, found.unit)
+            spread = quantity_text(rounded_uncertainty(found.expanded_uncertainty), found.unit)
             return f"{number_text(found.value)} ± {spread}"
         return quantity_text(found.value, found.unit)
     if check.expects is None or found.verdict not in (Verdict.WITHIN, Verdict.OUTSIDE):

@@ -76,6 +76,14 @@ def opened(**job: object) -> RecordBuilder:
     return builder
 
 
+DENTED = (
+    *([x, 0, 0.0] for x in (0, 2, 4, 6)),
+    *([x, 1.5, z] for x, z in ((0, 0.026), (2, 0.025), (4, -0.012), (6, 0.024))),
+    *([x, 4, z] for x, z in ((0, 0.068), (2, 0.069), (4, 0.068), (6, 0.067))),
+)
+"""Levels of the extension: 1:60 to the eaves, and a hollow of 12 mm before them."""
+
+
 def survey_and_deck(builder: RecordBuilder) -> None:
     """The first two stages, complete on both areas."""
     for area in AREAS:

@@ -1,8 +1,8 @@
 """A job for the tests of the warranty file, all of it invented, with everything that it may hold.
 
 To the job of the handover pack's tests it adds what only an expert looks for: corrections, a
-withdrawn entry, an overdrawn lot, an unregistered one, an erased photograph, notes, an inspection,
-readings of air through the wet days, and dated instruments.
+withdrawn entry, a roof with levels and a hollow, an overdrawn lot, an unregistered one, an erased
+photograph, notes, an inspection, readings of air through the wet days, and dated instruments.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from qa.record.reading import Record
 from tests.examples import minimal
 from tests.factories import RecordBuilder
 from tests.unit.packs.handover.sample_job import (
+    DENTED,
     sealed_with_a_late_entry,
     source_of,
     whole_job,
@@ -32,6 +33,7 @@ READINGS = (
 def warranty_job(**job: Any) -> RecordBuilder:
     """The job with all of it, before a ledger takes it in."""
     builder = whole_job(**job)
+    builder.entries[1]["body"]["levels_m"] = list(DENTED)
     _change(builder)
     _look_again(builder)
     return builder
