@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 from pathlib import Path
 
 import click
@@ -27,15 +26,19 @@ def assess(folder: Path, as_json: bool, specification: Path | None) -> None:
       laidtrue assess a-job
       laidtrue assess a-job --json > assessment.json
     """
-    # The process ends with its answer. Records hold no cycles, and a collector that is switched on
-    # again after a long record walks all of it once more, for a fifth of the whole time.
-    gc.disable()
+    from qa.services.loading import without_collecting
 
+    # From the first import to the last line, and until the record is let go: a collector that comes
+    # back to a long record walks all of it, for a fifth of the whole time.
+    with without_collecting():
+        say(_answer(folder, as_json, specification))
+
+
+def _answer(folder: Path, as_json: bool, specification: Path | None) -> str:
     from qa.assess.finding import assessment_text
     from qa.assess.summary import summary_text
     from qa.services.assessing import assess_folder
 
     with shown_progress() as progress:
         assessment = assess_folder(folder, specification=specification, progress=progress)
-    text = assessment_text(assessment) if as_json else summary_text(assessment)
-    say(text)
+    return assessment_text(assessment) if as_json else summary_text(assessment)
