@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from qa.packs.cutting import cut
 from qa.packs.source import PackSource, disclosed
 from qa.packs.warranty.citing import Citing
-from qa.packs.warranty.cutting import cut
 from qa.record.kinds.parties import Firm
 
 _TITLE_CHARACTERS = 60

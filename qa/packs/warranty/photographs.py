@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from qa.assess.frame import grouped, when
+from qa.packs.cutting import cut
 from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty.citing import Citation, Citing, area_label
-from qa.packs.warranty.cutting import cut
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 
