@@ -24,6 +24,7 @@ from qa.record.schema import Body
 from qa.specification.model import Specification
 from qa.trade.bays import Bay, lay_out_bays
 from qa.trade.outline import RoofArea
+from qa.trade.strips import strip_angle_deg
 from qa.trade.taped_area import area_uncertainty_m2
 from qa.trade.vocabulary import Material, Stage
 
@@ -55,7 +56,7 @@ class LaidArea:
 
     Attributes:
         roof: outline, openings and slope.
-        bays: the bays of its strip layout by key.
+        bays: the bays of its strip layout by key; strips run along the longest edge.
         laid_m2: net area on the slope, with the upstands.
         laid_uncertainty_m2: its expanded uncertainty, k = 2.
     """
@@ -189,6 +190,7 @@ def _laid(area: Area, specification: Specification) -> LaidArea:
         mat_width_m=figures.mat_width_m.value,
         mat_overlap_m=figures.mat_overlap_m.value,
         bay_length_m=figures.bay_length_m.value,
+        angle_deg=strip_angle_deg(roof.outline),
     )
     upstands_m = [(upstand.length_m, upstand.height_m) for upstand in area.upstands or ()]
     return LaidArea(

@@ -8,6 +8,7 @@ from qa.demo.diary import Diary
 from qa.record.kinds.place import Area
 from qa.record.kinds.readings import Examination
 from qa.trade.bays import Bay, lay_out_bays
+from qa.trade.strips import strip_angle_deg
 from qa.trade.vocabulary import WetOut
 
 _MAT_WIDTH_M, _MAT_OVERLAP_M, _BAY_LENGTH_M = 1.0, 0.05, 1.0
@@ -16,11 +17,13 @@ _MAT_WIDTH_M, _MAT_OVERLAP_M, _BAY_LENGTH_M = 1.0, 0.05, 1.0
 
 def bays_of(roof: Area) -> tuple[Bay, ...]:
     """The bays of an area by the job's strip layout."""
+    laid = roof.roof
     return lay_out_bays(
-        roof.roof,
+        laid,
         mat_width_m=_MAT_WIDTH_M,
         mat_overlap_m=_MAT_OVERLAP_M,
         bay_length_m=_BAY_LENGTH_M,
+        angle_deg=strip_angle_deg(laid.outline),
     )
 
 

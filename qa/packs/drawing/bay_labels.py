@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import dist
 
 from qa.packs.drawing.bay_marks import SHORT_WORDS, BayMark, draw_marks
-from qa.packs.drawing.canvas import Anchor, Canvas, Place, rectangle
+from qa.packs.drawing.canvas import Anchor, Canvas, Place, rectangle, turned, turned_ring
 from qa.packs.drawing.hatching import Ring, spans_at, spans_in_both
 from qa.packs.drawing.ink import (
     LINE_MM,
@@ -19,7 +20,7 @@ from qa.packs.drawing.ink import (
 )
 from qa.packs.drawing.lettering import width_mm
 from qa.packs.drawing.placing import Box, box_round
-from qa.packs.drawing.sheet import PlanFrame
+from qa.packs.drawing.sides import box_of, is_upright
 from qa.trade.bays import Bay
 
 _MARK_MM = 2.6
@@ -41,23 +42,23 @@ class MarkedBay:
 
 def label_bays(
     canvas: Canvas,
-    frame: PlanFrame,
     rings: Sequence[Ring],
-    cells: Sequence[tuple[MarkedBay, Box]],
+    cells: Sequence[tuple[MarkedBay, Ring]],
+    angle_deg: float = 0.0,
 ) -> None:
     """Write key, mark and word into every bay that has room for them.
 
     Args:
         canvas: what is drawn on.
-        frame: where the plan lies.
         rings: outline and openings on the sheet.
         cells: the bays and where their rectangles are drawn.
+        angle_deg: way in which strips run on the sheet, degrees clockwise from level.
     """
     written = 0
     for mark in BayMark:
         places: list[Place] = []
         for marked, cell in cells:
-            if marked.mark is not mark or min(cell.width, cell.height) < _LEAST_CELL_MM:
+            if marked.mark is not mark or _least_side_mm(cell) < _LEAST_CELL_MM:
                 continue
             room = _room_in(rings, cell)
             if _has_room(marked, room):
@@ -67,7 +68,11 @@ def label_bays(
                 places.append(room.centre)
         draw_marks(canvas, mark, places, 0.95)
     if written < len(cells):
-        _label_edges(canvas, frame, cells)
+        _label_edges(canvas, rings[0], cells, angle_deg)
+
+
+def _least_side_mm(cell: Ring) -> float:
+    return min(dist(cell[0], cell[1]), dist(cell[1], cell[2]))
 
 
 def _lettering(mark: BayMark) -> Lettering:
@@ -105,13 +110,14 @@ def _write(canvas: Canvas, marked: MarkedBay, room: Box) -> Place:
     return x - key_mm / 2.0 + 1.0, baseline - lettering.cap_mm / 2.0
 
 
-def _room_in(rings: Sequence[Ring], cell: Box) -> Box:
-    """Return a large upright rectangle of roof inside a cell, by scan lines across it."""
-    if not _is_cut(rings, cell):
+def _room_in(rings: Sequence[Ring], ring: Ring) -> Box:
+    """Return a large upright rectangle of roof inside a bay, by scan lines across it."""
+    cell = box_of(ring)
+    if is_upright(ring) and not _is_cut(rings, cell):
         return cell
-    edges = [(cell.left, cell.right)]
     step = cell.height / 8.0
-    levels = [spans_in_both(edges, spans_at(rings, cell.top + step * n)) for n in _SCANS]
+    heights = [cell.top + step * n for n in _SCANS]
+    levels = [spans_in_both(spans_at([ring], y), spans_at(rings, y)) for y in heights]
     best = Box(left=cell.left, top=cell.top, width=0.0, height=0.0)
     for first, spans in enumerate(levels):
         shared = spans
@@ -140,20 +146,38 @@ def _is_cut(rings: Sequence[Ring], cell: Box) -> bool:
     )
 
 
-def _label_edges(canvas: Canvas, frame: PlanFrame, cells: Sequence[tuple[MarkedBay, Box]]) -> None:
-    """Write the rows' and the bays' numbers along the left and the lower edge."""
-    rows = {f"r{marked.bay.row}": box.centre[1] for marked, box in cells}
-    numbers = {f"b{marked.bay.number}": box.centre[0] for marked, box in cells}
+def _label_edges(
+    canvas: Canvas, outline: Ring, cells: Sequence[tuple[MarkedBay, Ring]], angle_deg: float
+) -> None:
+    """Write the rows' and the bays' numbers along the sides of the grid at which they begin.
+
+    These are the left and the lower edge where strips run level, and turn with the strips.
+    """
+    frame = box_of(turned_ring(outline, -angle_deg))
+    boxes = [(marked.bay, box_of(turned_ring(cell, -angle_deg))) for marked, cell in cells]
+    rows = {f"r{bay.row}": box.centre[1] for bay, box in boxes}
+    numbers = {f"b{bay.number}": box.centre[0] for bay, box in boxes}
     last = float("inf")
     for text, y in rows.items():
         if last - y >= LINE_MM * 0.85:
-            at = (frame.box.left - 1.2, y + SMALL.cap_mm / 2.0)
-            canvas.text(text, at, SMALL_MUTED, anchor=Anchor.END)
+            _write_beside(canvas, text, (frame.left - 1.2, y), angle_deg, Anchor.END)
             last = y
     free = float("-inf")
     for text, x in sorted(numbers.items(), key=lambda label: label[1]):
         half = width_mm(text, SMALL_MUTED) / 2.0
         if x - half >= free:
-            at = (x, frame.box.bottom + 1.2 + SMALL.cap_mm)
-            canvas.text(text, at, SMALL_MUTED, anchor=Anchor.MIDDLE)
+            below = (x, frame.bottom + 1.2 + SMALL.cap_mm / 2.0)
+            _write_beside(canvas, text, below, angle_deg, Anchor.MIDDLE)
             free = x + half + 1.2
+
+
+def _write_beside(
+    canvas: Canvas, text: str, middle: Place, angle_deg: float, anchor: Anchor
+) -> None:
+    """Write a number at the middle of its height; turned, about its own middle and level."""
+    if angle_deg != 0.0:
+        half = width_mm(text, SMALL_MUTED) / 2.0 if anchor is Anchor.END else 0.0
+        middle = turned((middle[0] - half, middle[1]), angle_deg)
+        anchor = Anchor.MIDDLE
+    at = middle[0], middle[1] + SMALL.cap_mm / 2.0
+    canvas.text(text, at, SMALL_MUTED, anchor=anchor)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import atan2, degrees
 
 from markupsafe import Markup
 
 from qa.packs.drawing.bay_labels import MarkedBay, label_bays
 from qa.packs.drawing.bay_marks import BAY_WORDS, BayMark, draw_marks, draw_pattern
-from qa.packs.drawing.canvas import Canvas, line, rectangle
+from qa.packs.drawing.canvas import Canvas, line, rectangle, turned_ring
 from qa.packs.drawing.hatching import Ring, ring_of, spans_at
 from qa.packs.drawing.ink import (
     HAIRLINE,
@@ -32,12 +33,15 @@ from qa.packs.drawing.sheet import (
     draw_scale_bar,
     lay_out_sheet,
 )
-from qa.trade.bays import Bay
+from qa.packs.drawing.sides import box_of
 from qa.trade.outline import RoofArea
 
 __all__ = ["BayPlan", "BayPlanArea", "MarkedBay", "draw_bay_plan"]
 
 _MARGINS = Margins(left=6.0, right=1.0, top=1.0, bottom=4.5)
+_TURNED_MARGINS = Margins(left=6.0, right=6.0, top=6.0, bottom=6.0)
+"""Numbers of turned bays may stand on any side."""
+
 _KEY_MM = 50.0
 _MOST_NAMED = 40
 
@@ -77,7 +81,9 @@ class BayPlan:
 def draw_bay_plan(plan: BayPlan) -> Markup:
     """Return the plan as SVG, at the largest usual scale at which all areas fit."""
     roofs = [area.roof for area in plan.areas]
-    sheet = lay_out_sheet(roofs, margins=_MARGINS, width_mm=plan.width_mm, height_mm=plan.height_mm)
+    is_turned = any(_is_turned(area) for area in plan.areas)
+    margins = _TURNED_MARGINS if is_turned else _MARGINS
+    sheet = lay_out_sheet(roofs, margins=margins, width_mm=plan.width_mm, height_mm=plan.height_mm)
     counts = ", ".join(f"{count} {BAY_WORDS[mark]}" for mark, count in _counts(plan.areas))
     canvas = Canvas(
         width_mm=plan.width_mm,
@@ -93,40 +99,52 @@ def draw_bay_plan(plan: BayPlan) -> Markup:
     return canvas.markup(_draw_foot(canvas, plan, sheet))
 
 
+def _is_turned(area: BayPlanArea) -> bool:
+    """Return whether the strips of an area run at an angle to the sheet."""
+    return any(_angle_deg([marked.bay.corners_m]) != 0.0 for marked in area.bays[:1])
+
+
 def _draw_area(canvas: Canvas, area: BayPlanArea, frame: PlanFrame) -> None:
     outline = frame.ring(area.roof.outline)
     openings = [frame.ring(opening) for opening in area.roof.openings]
     rings = [outline, *openings]
-    cells = [(marked, _cell(frame, marked.bay)) for marked in area.bays]
+    cells = [(marked, tuple(map(frame.at, marked.bay.corners_m))) for marked in area.bays]
+    angle_deg = _angle_deg([cell for _, cell in cells])
     for mark in BayMark:
-        own = [ring_of(cell) for marked, cell in cells if marked.mark is mark]
+        own = [cell for marked, cell in cells if marked.mark is mark]
         draw_pattern(canvas, mark, rings, own)
-    _draw_grid(canvas, rings, [cell for _, cell in cells])
+    _draw_grid(canvas, rings, [cell for _, cell in cells], angle_deg)
     for opening in openings:
         canvas.fill(line(opening, is_closed=True), TINT)
         canvas.stroke(line(opening, is_closed=True), RULE)
     canvas.stroke(line(outline, is_closed=True), LINE)
-    label_bays(canvas, frame, rings, cells)
+    label_bays(canvas, rings, cells, angle_deg)
 
 
-def _cell(frame: PlanFrame, bay: Bay) -> Box:
-    left, top = frame.at((bay.x_m, bay.y_m + bay.height_m))
-    mm_per_m = 1000.0 / frame.scale
-    return Box(left=left, top=top, width=bay.width_m * mm_per_m, height=bay.height_m * mm_per_m)
+def _angle_deg(cells: Sequence[Ring]) -> float:
+    """Return the way in which strips run on the sheet, degrees clockwise from level."""
+    if not cells:
+        return 0.0
+    (x, y), (along_x, along_y) = cells[0][:2]
+    return degrees(atan2(along_y - y, along_x - x))
 
 
-def _draw_grid(canvas: Canvas, rings: Sequence[Ring], cells: Sequence[Box]) -> None:
+def _draw_grid(
+    canvas: Canvas, rings: Sequence[Ring], cells: Sequence[Ring], angle_deg: float
+) -> None:
     """Draw the lines between bays, cut at the roof's edges and openings."""
-    levels = sorted({round(cell.bottom, 6) for cell in cells})
-    uprights = sorted({round(cell.right, 6) for cell in cells})
-    sideways = [[(y, x) for x, y in ring] for ring in rings]
+    levelled = [turned_ring(ring, -angle_deg) for ring in rings]
+    boxes = [box_of(turned_ring(cell, -angle_deg)) for cell in cells]
+    levels = sorted({round(box.bottom, 6) for box in boxes})
+    uprights = sorted({round(box.right, 6) for box in boxes})
+    sideways = [[(y, x) for x, y in ring] for ring in levelled]
     parts = [
-        line(((start, level), (end, level)))
+        line(turned_ring(((start, level), (end, level)), angle_deg))
         for level in levels
-        for start, end in spans_at(rings, level)
+        for start, end in spans_at(levelled, level)
     ]
     parts += [
-        line(((upright, start), (upright, end)))
+        line(turned_ring(((upright, start), (upright, end)), angle_deg))
         for upright in uprights
         for start, end in spans_at(sideways, upright)
     ]

@@ -183,6 +183,11 @@ def turned(point: Place, angle_deg: float) -> Place:
     return x * c - y * s, x * s + y * c
 
 
+def turned_ring(points: Sequence[Place], angle_deg: float) -> tuple[Place, ...]:
+    """Return places turned clockwise about the sheet's corner; by nothing, as they are."""
+    return tuple(points) if angle_deg == 0.0 else tuple(turned(at, angle_deg) for at in points)
+
+
 def _stroke(pen: Pen) -> str:
     dashes = " ".join(number(dash) for dash in pen.dashes_mm)
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""

@@ -90,11 +90,12 @@ def sides_of(
 def take_upright(placer: LabelPlacer, strips: Iterable[Ring]) -> None:
     """Keep labels off those strips that are upright rectangles; others have no box of their own."""
     for strip in strips:
-        if _is_upright(strip):
+        if is_upright(strip):
             placer.take(box_of(strip))
 
 
-def _is_upright(ring: Ring) -> bool:
+def is_upright(ring: Ring) -> bool:
+    """Return whether a ring of four corners is an upright rectangle, to a hundredth of a mm."""
     box = box_of(ring)
     x, y = ring[0]
     return min(abs(x - box.left), abs(x - box.right)) < 0.01 and (

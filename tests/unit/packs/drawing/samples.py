@@ -50,6 +50,7 @@ from qa.trade.contours import contours
 from qa.trade.edge_matching import PlanEdge
 from qa.trade.level_study import study_levels
 from qa.trade.outline import Outline, RoofArea
+from qa.trade.strips import strip_angle_deg
 from qa.trade.survey import Level
 from qa.trade.vocabulary import EdgeKind
 from qa.trade.ways_out import ways_out
@@ -131,10 +132,22 @@ def falls_area(area: PlanArea, levels: tuple[Level, ...], step_mm: float = 10.0)
 
 
 def bay_area(name: str, roof: RoofArea, marks: Mapping[str, BayMark]) -> BayPlanArea:
-    bays = lay_out_bays(roof, mat_width_m=1.0, mat_overlap_m=0.05, bay_length_m=1.0)
+    bays = lay_out_bays(
+        roof,
+        mat_width_m=1.0,
+        mat_overlap_m=0.05,
+        bay_length_m=1.0,
+        angle_deg=strip_angle_deg(roof.outline),
+    )
     marked = (MarkedBay(bay=bay, mark=marks.get(bay.key, BayMark.CLEAR)) for bay in bays)
     return BayPlanArea(name=name, roof=roof, bays=tuple(marked))
 
+
+TURNED = RoofArea(
+    outline=outline((0, 0), (5.2, 3.0), (3.7, 5.6), (0.6, 3.81), (1.1, 2.94), (-1.0, 1.73)),
+    openings=(outline((2.6, 2.6), (3.3, 3.0), (2.9, 3.7), (2.2, 3.3)),),
+)
+"""Its longest edge rises by 30 degrees."""
 
 BAY_MARKS = {
     "r2b3": BayMark.PUT_RIGHT,
@@ -268,10 +281,12 @@ STAGES = StageLine(
 def drawn_samples() -> Mapping[str, Markup]:
     """One drawing of each kind by the name of its golden file."""
     bays = BayPlan(areas=(bay_area("Main roof", L_SHAPE, BAY_MARKS),))
+    turned = BayPlan(areas=(bay_area("Main roof", TURNED, BAY_MARKS),))
     dose = DosePlot(panels=(DosePanel(title="Resin", chart=CHART, mixes=MIXES),))
     return {
         "roof-plan": draw_roof_plan(RoofPlan(areas=(MAIN, PORCH))),
         "bay-plan": draw_bay_plan(bays),
+        "bay-plan-turned": draw_bay_plan(turned),
         "falls-plan": draw_falls_plan(FallsPlan(areas=(falls_area(MAIN, DISHED),))),
         "dose-plot": draw_dose_plot(dose),
         "conditions": draw_conditions_chart(CONDITIONS)[0],

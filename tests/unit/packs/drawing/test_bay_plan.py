@@ -1,10 +1,22 @@
 from __future__ import annotations
 
+from math import atan2, degrees, dist
+
+import pytest
+
 from qa.packs.drawing import BayMark, BayPlan, draw_bay_plan
 from qa.packs.drawing.bay_marks import BAY_WORDS, SHORT_WORDS
+from qa.trade.clipping import turned
 from qa.trade.outline import RoofArea
-from tests.unit.packs.drawing.reading_svg import SVG, title_of, tree_of, words_of
-from tests.unit.packs.drawing.samples import BAY_MARKS, L_SHAPE, bay_area, outline, rectangle
+from tests.unit.packs.drawing.reading_svg import SVG, strokes_of, title_of, tree_of, words_of
+from tests.unit.packs.drawing.samples import (
+    BAY_MARKS,
+    L_SHAPE,
+    TURNED,
+    bay_area,
+    outline,
+    rectangle,
+)
 
 
 def plan(*areas, height_mm: float = 120.0) -> str:
@@ -71,3 +83,37 @@ def test_slivers_and_points_of_roof_are_drawn() -> None:
 
 def test_no_area_gives_a_sentence() -> None:
     assert words_of(plan()) == ["No area of the roof is recorded, so there are no bays."]
+
+
+def test_turned_bays_are_drawn_from_their_corners() -> None:
+    """The strips of the sample run at 30 degrees; a bay's long side is drawn to scale at that."""
+    area = bay_area("Main roof", TURNED, {})
+    drawing = plan(area)
+    slopes = {
+        round(degrees(atan2(start[1] - end[1], end[0] - start[0])) % 90.0)
+        for start, end in strokes_of(drawing)
+        if dist(start, end) > 5.0
+    }
+    assert 30 in slopes
+    assert {marked.bay.key for marked in area.bays if marked.bay.area_m2 > 0.8} <= set(
+        words_of(drawing)
+    )
+
+
+@pytest.mark.parametrize("turn_deg", [17.0, 45.0, 90.0, -60.0])
+def test_turned_bays_too_small_for_keys_get_numbers_on_the_sheet(turn_deg: float) -> None:
+    corners = turned(((0, 0), (40, 0), (40, 30), (0, 30)), angle_deg=turn_deg, about_m=(0, 0))
+    drawing = plan(bay_area("Hall", RoofArea(outline=outline(*corners)), {}))
+    assert {"r1", "b1"} <= set(words_of(drawing))
+    _, _, width, height = map(float, (tree_of(drawing).get("viewBox") or "").split())
+    for text in tree_of(drawing).iter(f"{SVG}text"):
+        assert 0.0 <= float(text.get("x", "")) <= width
+        assert 0.0 <= float(text.get("y", "")) <= height
+
+
+def test_roof_turned_by_a_quarter_bears_the_same_keys() -> None:
+    level = bay_area("Roof", RoofArea(outline=rectangle(6.0, 4.8)), {})
+    quarter = bay_area("Roof", RoofArea(outline=rectangle(4.8, 6.0)), {})
+    assert {word for word in words_of(plan(level)) if word.startswith("r")} == {
+        word for word in words_of(plan(quarter)) if word.startswith("r")
+    }
