@@ -45,6 +45,9 @@ _ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
 _LEAST_NAMED = 3.0
 """A contour shorter than so many of its labels is left to its neighbours."""
 
+_MOST_NAMED = 40
+"""Hollows that bear their depth, the deepest first; more would hide the plan."""
+
 MOST_CROSSES = 400
 """More surveyed places than this would be a grey; they are then not drawn."""
 
@@ -154,20 +157,29 @@ def cross(place: Place) -> str:
 def _name_hollows(
     canvas: Canvas, hollows: Sequence[Hollow], frame: PlanFrame, placer: LabelPlacer
 ) -> list[str]:
-    """Mark the deepest place of each hollow and write its depth beside; return what has no room."""
-    unsaid = []
-    for hollow in hollows:
+    """Mark the deepest place of each hollow and write its depth beside, the deepest first.
+
+    Returns:
+        How many have no room for it, as a note.
+    """
+    named = hollows[:_MOST_NAMED]
+    for hollow in named:
         place = frame.at(hollow.lowest_m)
         canvas.fill(circle(place, 0.5), ACCENT)
         placer.take(box_round(place, 1.2, 1.2))
-    for hollow in hollows:
+    left_out = list(hollows[_MOST_NAMED:])
+    for hollow in named:
         text, place = depth_text(hollow.deepest_mm), frame.at(hollow.lowest_m)
         start = placer.beside(place, text, SMALL_ACCENT, reaches_mm=(2.4, 4.0))
         if start is None:
-            unsaid.append(f"a hollow {text} deep, not named on the plan")
+            left_out.append(hollow)
         else:
             canvas.text(text, start, SMALL_ACCENT, on_paper=True)
-    return unsaid
+    if not left_out:
+        return []
+    deepest = depth_text(max(hollow.deepest_mm for hollow in left_out))
+    count = "1 hollow" if len(left_out) == 1 else f"{len(left_out)} hollows"
+    return [f"{count} not named on the plan, at most {deepest} deep"]
 
 
 def _name_contour(canvas: Canvas, points: Ring, height_m: float, placer: LabelPlacer) -> None:
