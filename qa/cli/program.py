@@ -13,9 +13,11 @@ import click
 
 from qa import __version__
 from qa.cli.assess import assess
+from qa.cli.audit import audit
 from qa.cli.demo import demo
 from qa.cli.dew_point import dewpoint
 from qa.cli.dose import dose
+from qa.cli.drift import drift
 from qa.cli.falls import falls
 from qa.cli.mixes import mixes
 from qa.cli.pack import pack
@@ -36,7 +38,7 @@ def cli() -> None:
     """
 
 
-for command in (assess, pack, demo, takeoff, dose, mixes, dewpoint, falls):
+for command in (assess, pack, demo, takeoff, dose, mixes, dewpoint, falls, drift, audit):
     cli.add_command(command)
 
 
