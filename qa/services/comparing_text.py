@@ -49,14 +49,18 @@ def _lines(comparison: Comparison) -> Iterator[str]:
     number = len(comparison.jobs)
     by = "" if comparison.by is Grouping.TOGETHER else f", by {comparison.by.value}"
     yield f"{number} {'job' if number == 1 else 'jobs'}{by}: {_summary(comparison.groups)}"
-    for group in comparison.groups:
+    charted = [group for group in comparison.groups if not group.is_too_short]
+    for group in charted:
         yield ""
-        yield from _group_lines(group, comparison.least_points)
-    left_out = tuple(_left_out_lines(comparison))
-    if left_out:
+        yield from _group_lines(group)
+    short = [group for group in comparison.groups if group.is_too_short]
+    if short:
+        yield f"\nToo few points for a chart, which needs {comparison.least_points}"
+        yield from (f"  {_title(group)}: {_points_text(group.facts)}" for group in short)
+    if comparison.left_out:
         yield "\nNot compared"
-        yield from left_out
-    if any(not group.is_too_short for group in comparison.groups):
+        yield from _left_out_lines(comparison)
+    if charted:
         yield _LEGEND
 
 
@@ -70,12 +74,13 @@ def _summary(groups: Sequence[FactGroup]) -> str:
     return f"{told}; {short} too short for one" if short else told
 
 
-def _group_lines(group: FactGroup, least_points: int) -> Iterator[str]:
+def _title(group: FactGroup) -> str:
     parts = (_TITLES[group.quantity], group.made_as, group.key)
-    yield f"{', '.join(part for part in parts if part)} ({group.specification})"
-    if group.is_too_short:
-        yield f"  Points    {_points_text(group.facts)}: too few, a chart needs {least_points}"
-        return
+    return f"{', '.join(part for part in parts if part)} ({group.specification})"
+
+
+def _group_lines(group: FactGroup) -> Iterator[str]:
+    yield _title(group)
     trial = "; limits on trial" if len(group.facts) < SETTLED_POINTS else ""
     yield f"  Points    {_points_text(group.facts)}{trial}"
     if group.facts[0].target is not None:

@@ -112,7 +112,8 @@ def test_drift_is_told_by_crew_lot_and_month(drifting: list[Path], capsys: Captu
 
 def test_too_few_points_are_said(drifting: list[Path], capsys: Captured) -> None:
     out = said(capsys, "drift", *drifting, "--least", "20")
-    assert "12 of 2 jobs, 19 May 2026 to 26 May 2026: too few, a chart needs 20\n" in out
+    assert "\nToo few points for a chart, which needs 20\n" in out
+    assert "  Dose error, resin (general-grp/1): 12 of 2 jobs, 19 May 2026 to 26 May 2026\n" in out
     assert "must be 2 or more" in refused(capsys, "drift", *drifting, "--least", "1")
 
 
