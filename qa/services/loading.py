@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
+from typing import Protocol
 
 from qa.assess.fitting import require_fitting
 from qa.errors import PhotoError, Problem, RecordError, SpecificationError
@@ -21,6 +23,14 @@ from qa.specification.model import Specification
 
 Progress = Callable[[str, int, int], None]
 """Told what is being done, how much of it is done, and how much there is."""
+
+
+class Look(Protocol):
+    """A way of looking at an original: its facts, or a `PhotoError`."""
+
+    def __call__(self, path: Path, *, name: str) -> PhotoFacts:
+        """The facts of the photo at `path`, which the record calls `name`."""
+
 
 _READERS = 2
 
@@ -45,13 +55,19 @@ class LoadedJob:
 
 
 def load_job(
-    path: Path, *, specification: Path | None = None, progress: Progress | None = None
+    path: Path,
+    *,
+    specification: Path | None = None,
+    look: Look = read_photo,
+    progress: Progress | None = None,
 ) -> LoadedJob:
     """A job folder, whole.
 
     Args:
         path: the folder.
         specification: file of the specification that the job pins; None for a built-in one.
+        look: how deep to look at each photo: `read_photo` decodes it whole, `read_facts` trusts
+            its header, for whoever has every picture decoded afterwards.
         progress: told how many photos have been looked at.
 
     Raises:
@@ -68,7 +84,7 @@ def load_job(
         job=job,
         specification=loaded,
         specification_bytes=content,
-        photos=_look_at_photos(folder, job, progress),
+        photos=_look_at_photos(folder, job, look, progress),
     )
 
 
@@ -110,14 +126,14 @@ def named_specification(pinned: str, given: Path | None = None) -> tuple[bytes, 
 
 
 def _look_at_photos(
-    folder: JobFolder, job: Job, progress: Progress | None
+    folder: JobFolder, job: Job, look: Look, progress: Progress | None
 ) -> dict[str, PhotoFacts]:
     """The facts of every original, or a `RecordError` that names all that are no photos."""
     lines = {photo.body.file: photo for photo in reversed(job.photos)}
     facts: dict[str, PhotoFacts] = {}
     problems: list[Problem] = []
     with ThreadPoolExecutor(_READERS) as pool:
-        looked = pool.map(_look_at, folder.photos)
+        looked = pool.map(partial(_look_at, look), folder.photos)
         for done, (name, found) in enumerate(looked, start=1):
             entry = lines[name].entry if name in lines else None
             told = lines[name].body.sha256 if name in lines else None
@@ -134,10 +150,10 @@ def _look_at_photos(
     return facts
 
 
-def _look_at(photo: tuple[str, Path]) -> tuple[str, PhotoFacts | PhotoError]:
+def _look_at(look: Look, photo: tuple[str, Path]) -> tuple[str, PhotoFacts | PhotoError]:
     name, path = photo
     try:
-        return name, read_photo(path, name=name)
+        return name, look(path, name=name)
     except PhotoError as error:
         return name, error
 

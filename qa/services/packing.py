@@ -12,12 +12,13 @@ from pathlib import Path
 
 from qa import __version__
 from qa.assess.assessment import assess
-from qa.errors import UsageError
+from qa.errors import PhotoError, UsageError
 from qa.packs.handover import handover_pack
 from qa.packs.rendering import Document, render_pdf
 from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty import warranty_file
 from qa.photos.facts import PhotoFacts
+from qa.photos.intake import read_facts, read_photo
 from qa.photos.renditions import Original, RenditionCache, Size
 from qa.services.loading import LoadedJob, Progress, load_job
 
@@ -76,14 +77,20 @@ def pack_source(
     progress: Progress | None = None,
 ) -> PackSource:
     """What all packs of a job folder are made from; as `make_pack`."""
-    loaded = load_job(path, specification=specification, progress=progress)
+    load = partial(load_job, path, specification=specification, progress=progress)
+    loaded = load(look=read_facts)
+    try:
+        photos = _photos(loaded, renditions, progress)
+    except PhotoError:
+        load(look=read_photo)  # names every damaged photo, with its line
+        raise
     return PackSource(
         record=loaded.folder.record,
         job=loaded.job,
         specification=loaded.specification,
         specification_bytes=loaded.specification_bytes,
         assessment=assess(loaded.job, loaded.specification),
-        photos=_photos(loaded, renditions, progress),
+        photos=photos,
         program=f"Laidtrue {__version__}",
     )
 
