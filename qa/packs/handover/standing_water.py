@@ -57,8 +57,8 @@ def _sentence(name: str, water: Flood) -> str:
     if water.area_m2 < _SMALL_M2:
         area = f"less than {number_text(_SMALL_M2)} m²"
     return (
-        f"By the levels that were taken, rain can stand on {area} of “{name}”, at most "
-        f"{number_text(deepest, 1)} mm deep, until it dries."
+        f"The levels that were taken show a low place: rain can stand on {area} of “{name}”, at "
+        f"most {number_text(deepest, 1)} mm deep, until it dries."
     )
 
 

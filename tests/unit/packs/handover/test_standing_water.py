@@ -32,8 +32,8 @@ def test_deep_hollow_is_told_and_drawn() -> None:
     assert water is not None
     (sentence,) = water.sentences
     assert sentence == (
-        "By the levels that were taken, rain can stand on about 3 m² of “Extension”, at most "
-        "12 mm deep, until it dries."
+        "The levels that were taken show a low place: rain can stand on about 3 m² of “Extension”, "
+        "at most 12 mm deep, until it dries."
     )
     assert water.plan is not None
     assert "Extension, fall 1:57, 1 hollow that cannot drain" in water.plan
