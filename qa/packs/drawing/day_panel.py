@@ -26,6 +26,7 @@ from qa.packs.drawing.lettering import cut_to_fit, width_mm
 from qa.packs.drawing.placing import Box, LabelPlacer, text_box
 from qa.packs.drawing.readings import InterruptionSpan, MixTick, Reading
 from qa.packs.drawing.scales import Axis
+from qa.packs.drawing.shared_names import shared_start
 
 _LEFT_MM = 7.0
 _RIGHT_MM = 12.0
@@ -188,7 +189,7 @@ def _draw_mixes(canvas: Canvas, mixes: Sequence[MixTick], across: Axis, upper: B
     """Draw a tick below the temperatures for each mix, and its key where there is room."""
     places = [across.at(mix.at.timestamp()) for mix in mixes]
     canvas.stroke(lines([((x, upper.bottom), (x, upper.bottom + 1.8)) for x in places]), RULE)
-    shared = _shared_start([mix.key for mix in mixes])
+    shared = shared_start([mix.key for mix in mixes])
     word = shared.rstrip(" -_#.") or "mix"
     if mixes:
         canvas.text(word, (upper.right + 1.6, upper.bottom + 4.4), SMALL_MUTED)
@@ -204,15 +205,3 @@ def _draw_mixes(canvas: Canvas, mixes: Sequence[MixTick], across: Axis, upper: B
 def _spaced(text: str, start: float, baseline: float) -> Box:
     box = text_box(text, (start, baseline), SMALL)
     return Box(left=box.left - 0.4, top=box.top, width=box.width + 0.8, height=box.height)
-
-
-def _shared_start(keys: Sequence[str]) -> str:
-    """Return what all keys begin with, where nothing but a number is left of each.
-
-    >>> _shared_start(["mix-1", "mix-12"]), _shared_start(["mix-a", "mix-b"])
-    ('mix-', '')
-    """
-    first = keys[0].rstrip("0123456789") if keys else ""
-    rests = [key.removeprefix(first) for key in keys if key.startswith(first)]
-    is_shared = len(rests) == len(keys) and all(rest.isdigit() for rest in rests)
-    return first if is_shared else ""

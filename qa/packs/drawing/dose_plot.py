@@ -26,6 +26,7 @@ from qa.packs.drawing.ink import (
 from qa.packs.drawing.lettering import cut_to_fit, width_mm
 from qa.packs.drawing.placing import Box, LabelPlacer, box_round, nearest_point, text_box
 from qa.packs.drawing.scales import Axis, round_step, tick_text
+from qa.packs.drawing.shared_names import shared_start
 from qa.trade.catalyst import DoseChart, DoseRow
 
 _HEAD_MM = 10.0
@@ -235,15 +236,28 @@ def _draw_mixes(
     draw_diamonds(canvas, [places[index] for index in outside])
     may_lead = len(panel.mixes) <= _MOST_LEADERS
     unnamed = 0
+    shared = _name_by_end(canvas, panel, across, up)
     for index in (*outside, *within):
         mix = panel.mixes[index]
-        text = _mix_text(mix, across, up)
+        text = _mix_text(mix, across, up).removeprefix(shared)
         has_room = _name_mix(canvas, mix, places[index], placer, text, may_lead=may_lead)
         unnamed += not has_room
     if unnamed:
         text = f"{unnamed} too close to be named: see the table of mixes"
         place = across.to_mm + 1.0, up.to_mm - 2.6
         canvas.text(text, place, SMALL_MUTED, anchor=Anchor.END)
+
+
+def _name_by_end(canvas: Canvas, panel: DosePanel, across: Axis, up: Axis) -> str:
+    """Return what all keys begin with; say below the axis that marks are named by the rest."""
+    keys = [mix.key for mix in panel.mixes]
+    shared = shared_start(keys)
+    if shared:
+        words = cut_to_fit(f"{keys[0].removeprefix(shared)} is {keys[0]}", 40.0, SMALL_MUTED)
+        canvas.text(
+            words, (across.to_mm + 1.0, up.from_mm + _FOOT_MM - 0.8), SMALL_MUTED, anchor=Anchor.END
+        )
+    return shared
 
 
 def _name_mix(
@@ -253,7 +267,7 @@ def _name_mix(
     lettering = SMALL_STRONG if mix.is_outside else SMALL
     start = placer.beside(
         place,
-        text,
+        f"{text} ",  # so that the next name does not run on
         lettering,
         gap_mm=1.8 if mix.is_outside else 1.3,
         reaches_mm=_LEADERS_MM if may_lead else (),
