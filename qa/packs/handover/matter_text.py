@@ -9,7 +9,7 @@ from qa.assess.finding import Finding
 from qa.assess.frame import grouped
 from qa.assess.nonconformities import CLOSED, Case
 from qa.packs.handover import plain_words as plain
-from qa.packs.handover.matters import LATE, STAGE_CHECKS, Matter, photos_of
+from qa.packs.handover.matters import STAGE_CHECKS, Matter, photos_of
 from qa.packs.handover.plain_words import Fact
 from qa.packs.photo_rows import Row, photo_rows
 from qa.packs.source import PackSource
@@ -69,7 +69,7 @@ def _title(source: PackSource, matter: Matter) -> str:
     if matter.inspection is not None:
         return "A defect found after handover"
     stage = source.specification.stage_rule(matter.stage).title
-    if matter.standing == LATE:
+    if matter.standing == plain.LATE:
         return f"{stage}: written down late"
     judged = [found.check for found in matter.findings if found.check != CLOSED]
     if not judged:
@@ -83,7 +83,7 @@ def _title(source: PackSource, matter: Matter) -> str:
 def _sentences(source: PackSource, matter: Matter) -> Iterator[str]:
     if matter.inspection is not None:
         yield plain.stopped(matter.inspection.body.finding)
-    elif matter.standing == LATE:
+    elif matter.standing == plain.LATE:
         yield from _late(source, matter)
     else:
         by_text = grouped(matter.findings, lambda found: found.plain)
@@ -97,6 +97,9 @@ def _located(source: PackSource, text: str, alike: Sequence[Finding]) -> str:
     if alike[0].check.startswith(STAGE_CHECKS):
         spots = [source.specification.stage_rule(found.stage).title for found in alike]
     named = list(dict.fromkeys(spot for spot in spots if spot))
+    area = f"{source.frame.area_name(alike[0].area)}: " if alike[0].area else ""
+    if len(named) == 1 and area and text.startswith(area):
+        return f"{area.removesuffix(': ')}, {named[0]}: {text.removeprefix(area)}"
     if named:
         return f"{plain.sentence_case(plain.listed(named))}. {text}"
     return f"{text} (This holds {len(alike)} times.)" if len(alike) > 1 else text
@@ -146,7 +149,7 @@ def _case_facts(source: PackSource, matter: Matter, case: Case) -> Iterator[Fact
 
 
 def _nothing_raised(matter: Matter) -> str:
-    if matter.standing == LATE:
+    if matter.standing == plain.LATE:
         return (
             "A late entry is kept and marked. It counts for less, because it was not written "
             "down on the spot."

@@ -7,12 +7,12 @@ outside its limits is left out: each belongs to at least one matter.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, grouped, when
-from qa.assess.lateness import TIMELY
 from qa.assess.nonconformities import CLOSED, Case, NonconformityState, cases
 from qa.packs.handover import plain_words as plain
 from qa.packs.photo_rows import has_picture
@@ -26,9 +26,11 @@ from qa.trade.vocabulary import Stage
 STAGE_CHECKS = "stage."
 """How the keys of the checks begin that are about a stage as a whole."""
 
+_SHORT_WORD = 3
+"""Letters of the longest word of a caption that is passed over when two are compared."""
+
 REJECTED = Said(mark="outside", word="rejected")
 LEFT = Said(mark="outside", word="closed, not decided")
-LATE = Said(mark="outside", word="written down late")
 
 _STATES: Mapping[NonconformityState, Said] = {
     NonconformityState.OPEN: plain.OPEN,
@@ -39,7 +41,7 @@ _STATES: Mapping[NonconformityState, Said] = {
 }
 """A case that was closed without a decision that could be followed is told as just that."""
 
-_RANKS = (plain.OPEN, REJECTED, LEFT, plain.UNDECIDED, plain.ACCEPTED, plain.PUT_RIGHT, LATE)
+_RANKS = (plain.OPEN, REJECTED, LEFT, plain.UNDECIDED, plain.ACCEPTED, plain.PUT_RIGHT, plain.LATE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,9 +104,9 @@ def _of_case(case: Case, outside: Sequence[Finding], findings: Sequence[Finding]
 
 def _without_case(outside: Iterable[Finding], findings: Sequence[Finding]) -> Iterator[Matter]:
     groups = grouped(outside, _kind)
-    for (_, check, standing), about in groups.items():
+    for (_, _, standing), about in groups.items():
         yield Matter(
-            standing=LATE if check == TIMELY and standing == plain.OPEN else standing,
+            standing=standing,
             stage=about[0].stage,
             findings=tuple(about),
             checked_again=_checked_again(about, findings),
@@ -135,12 +137,38 @@ def _found_after_handover(frame: Frame) -> Iterator[Matter]:
 
 
 def photos_of(source: PackSource, matter: Matter) -> tuple[Recorded[Photo], ...]:
-    """The first and the last picture of a matter: before and after, where there are both."""
+    """A picture of a matter from before and one from after, of the same thing where one is."""
     by_name: Sequence[Recorded[Photo]] = ()
     if matter.case is not None:
         number = matter.case.raised.body.number
         by_name = source.frame.photos_by.get(("nonconformity", number), ())
-    files = {file for found in matter.findings for file in found.photos if matter.standing != LATE}
+    files = {
+        file for found in matter.findings for file in found.photos if matter.standing != plain.LATE
+    }
     candidates = by_name or [photo for photo in source.job.photos if photo.body.file in files]
     shown = sorted((photo for photo in candidates if has_picture(source, photo)), key=when)
-    return tuple(shown[:1] + shown[1:][-1:])
+    return _before_and_after(matter, shown)
+
+
+def _before_and_after(
+    matter: Matter, shown: Sequence[Recorded[Photo]]
+) -> tuple[Recorded[Photo], ...]:
+    """The first picture, and of those after the decision the one that is most like it."""
+    if len(shown) < 2:
+        return tuple(shown)
+    before, *later = shown
+    decided = matter.case.disposition if matter.case else None
+    after = [photo for photo in later if decided is not None and photo.at > decided.at]
+    return before, max(after or later, key=lambda photo: (*_likeness(before, photo), when(photo)))
+
+
+def _likeness(one: Recorded[Photo], other: Recorded[Photo]) -> tuple[bool, int]:
+    """Whether two pictures are of one place, and how many words their captions share."""
+    places = [(photo.body.area, photo.body.bay, photo.body.edge) for photo in (one, other)]
+    return places[0] == places[1], len(_caption_words(one) & _caption_words(other))
+
+
+def _caption_words(photo: Recorded[Photo]) -> set[str]:
+    """The words of a caption that can tell what it is about; short ones hold it together."""
+    words = re.findall(r"\w+", (photo.body.caption or "").casefold())
+    return {word for word in words if len(word) > _SHORT_WORD}

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
+from qa.assess.lateness import TIMELY
 from qa.packs.photo_rows import bay_words
 from qa.packs.verdicts import Said, Standing, standing_of
 from qa.trade.conformity import Limits
@@ -42,6 +43,7 @@ class Fact:
 
 WITHIN = Said(mark="within", word="within limits")
 OPEN = Said(mark="outside", word="still open")
+LATE = Said(mark="outside", word="written down late")
 PUT_RIGHT = Said(mark="put-right", word="put right")
 ACCEPTED = Said(mark="conceded", word="accepted as it is")
 UNDECIDED = Said(mark="undecided", word="too close to say")
@@ -58,12 +60,15 @@ _SAID: Mapping[Standing, Said] = {
     Standing.WITHIN: WITHIN,
 }
 
-WORST_FIRST = (OPEN, UNDECIDED, NOT_RECORDED, ACCEPTED, PUT_RIGHT, WITHIN, NOT_APPLICABLE)
+WORST_FIRST = (OPEN, UNDECIDED, NOT_RECORDED, ACCEPTED, PUT_RIGHT, LATE, WITHIN, NOT_APPLICABLE)
 
 
 def said_to_owner(found: Finding) -> Said:
-    """How a finding stands, after what was done about it."""
-    return _SAID[standing_of(found)]
+    """How a finding stands, after what was done about it; a late entry cannot be put right."""
+    standing = standing_of(found)
+    if found.check == TIMELY and standing is Standing.OUTSIDE:
+        return LATE
+    return _SAID[standing]
 
 
 def worst(findings: Iterable[Finding]) -> Said:

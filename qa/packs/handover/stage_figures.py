@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from qa.assess.cure import CLOCK
 from qa.assess.finding import Finding
 from qa.assess.frame import grouped
+from qa.assess.mixes import DOSE
 from qa.packs.handover import plain_words as plain
 from qa.packs.source import PackSource
 from qa.trade.conformity import Limits
@@ -60,6 +61,8 @@ def _rows(source: PackSource, key: str, findings: Sequence[Finding]) -> Iterator
         subject = check.plain
         if alike[0].subject == CLOCK:
             subject = "The time by the clock before the topcoat"
+        if key == DOSE and len(by_limits) > 1:
+            subject = f"{subject}, for one range of deck temperature"
         if len(alike) > 1:
             subject = f"{subject} ({_share(alike)})"
         yield Figure(

@@ -94,7 +94,7 @@ def story_chapter(source: PackSource) -> Chapter:
 def _story(source: PackSource, rule: StageRule) -> StageStory:
     stage = rule.stage
     findings = source.assessment.of_stage(stage)
-    status = _STATUS[source.assessment.stages[stage.order].status]
+    status = _status(source.assessment.stages[stage.order].status, findings)
     return StageStory(
         key=f"stage-{stage}",
         title=rule.title,
@@ -116,6 +116,12 @@ def _story(source: PackSource, rule: StageRule) -> StageStory:
         sign_offs=tuple(sign_offs_of(source, stage)),
         rows=photo_rows(source, best_photos(source, stage, most=_IN_A_ROW), in_a_row=_IN_A_ROW),
     )
+
+
+def _status(status: StageStatus, findings: Sequence[Finding]) -> Said:
+    """How a stage stands; one with nothing open but late entries is told as just that."""
+    is_open = {plain.said_to_owner(found) for found in findings if found.is_open}
+    return plain.LATE if is_open == {plain.LATE} else _STATUS[status]
 
 
 def _when(source: PackSource, stage: Stage) -> str:
@@ -172,6 +178,7 @@ _COUNT_WORDS = {
     plain.PUT_RIGHT: "put right",
     plain.ACCEPTED: "accepted as found",
     plain.OPEN: "outside and still open",
+    plain.LATE: "written down late",
     plain.UNDECIDED: "too close to say",
     plain.NOT_RECORDED: "not recorded",
     plain.NOT_APPLICABLE: "not asked for here",

@@ -12,6 +12,7 @@ from qa.assess.conditions import DECK, HUMIDITY, MARGIN
 from qa.assess.finding import Finding
 from qa.assess.frame import grouped, when
 from qa.packs.handover import plain_words as plain
+from qa.packs.photo_rows import bay_words
 from qa.packs.source import PackSource
 from qa.record.kinds.readings import Cause
 from qa.trade.conformity import Limits
@@ -80,7 +81,7 @@ def interruptions_of(source: PackSource, stage: Stage) -> Iterator[str]:
         where = f" on {source.frame.area_name(body.area)}" if body.area else ""
         squares = ""
         if body.bays:
-            squares = f" Squares that it met: {', '.join(body.bays)}."
+            squares = f" Squares that it met: {'; '.join(map(bay_words, body.bays))}."
         yield (
             f"{_CAUSES[body.cause]}{where} from {source.time_text(body.from_)}{until}. "
             f"What was done: “{plain.stopped(body.protection)}”{squares}"

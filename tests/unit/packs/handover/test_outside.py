@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from html import unescape
+from pathlib import Path
 
 import pytest
 
@@ -54,6 +55,12 @@ def telling(found: Finding, key: str, number: int) -> Telling:
     return found.telling._replace(check=check)
 
 
+def sentence_of(source: PackSource, found: Finding) -> str:
+    """What a finding says, without its area: the page tells that together with bay, mix or edge."""
+    area = source.frame.area_name(found.area) if found.area else ""
+    return " ".join(found.plain.removeprefix(f"{area}: ").split())
+
+
 def outside(source: PackSource) -> list[Finding]:
     suspect = (Verdict.OUTSIDE, Verdict.UNDECIDED)
     return [found for found in source.assessment.findings if found.verdict in suspect]
@@ -63,12 +70,45 @@ def test_every_finding_outside_limits_is_told(whole: PackSource) -> None:
     told = page(whole)
     assert len(outside(whole)) > 15
     for found in outside(whole):
-        assert " ".join(found.plain.split()) in told
+        assert sentence_of(whole, found) in told
+
+
+def test_place_of_a_finding_is_told_in_one_piece(whole: PackSource) -> None:
+    told = page(whole)
+    assert "Extension, mix-1: The time taken to use up the mix was 30 min" in told
 
 
 def test_each_finding_belongs_to_a_matter(whole: PackSource) -> None:
     in_matters = {id(found) for matter in matters(whole) for found in matter.findings}
     assert in_matters == {id(found) for found in outside(whole)}
+
+
+def faulty(tmp_path: Path, *after: str) -> PackSource:
+    """A fault with two pictures before its decision, and these captions after it."""
+    job = opened()
+    spot = {"nonconformity": 1, "area": "main", "bay": "r3b1"}
+    job.add("nonconformity", stage="laminate", description="White patches and pinholes.")
+    job.add("photo", **spot, caption="Three white patches, ringed")
+    job.add("photo", **spot, caption="Seven pinholes beside them")
+    job.add("disposition", nonconformity=1, reason="Dry glass lets water in.")
+    for caption in after:
+        job.add("photo", **spot, caption=caption)
+    return source_of(job.record(), tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("after", "shown"),
+    [
+        (("Laid again, no white left", "No holes either"), "Laid again, no white left"),
+        (("Clear", "Hard"), "Hard"),
+        ((), "Seven pinholes beside them"),
+    ],
+)
+def test_picture_after_is_the_one_most_like_the_one_before(
+    tmp_path: Path, after: tuple[str, ...], shown: str
+) -> None:
+    (row,) = context(faulty(tmp_path, *after)).matters[0].rows
+    assert [photo.caption for photo in row] == ["Three white patches, ringed", shown]
 
 
 def test_open_matters_stand_before_settled_ones(whole: PackSource) -> None:
@@ -119,7 +159,7 @@ def test_any_number_of_findings_is_told(whole: PackSource, many: int) -> None:
     source = with_findings(replace(whole, job=job), findings)
     told = page(source)
     assert len(context(source).matters) == many
-    assert all(found.plain in told for found in findings)
+    assert all(sentence_of(source, found) in told for found in findings)
 
 
 def test_clear_roof_says_what_that_means(whole: PackSource) -> None:

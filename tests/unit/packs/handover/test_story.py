@@ -16,7 +16,13 @@ from qa.packs.handover.story import StageStory, StoryContext, counts_text, story
 from qa.packs.source import PackSource
 from qa.trade.vocabulary import Stage
 from tests.factories import RecordBuilder
-from tests.unit.packs.handover.sample_job import opened, source_of, survey_and_deck, whole_job
+from tests.unit.packs.handover.sample_job import (
+    opened,
+    sealed_with_a_late_entry,
+    source_of,
+    survey_and_deck,
+    whole_job,
+)
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +67,23 @@ def test_rain_is_told_with_its_times_and_cover(whole: PackSource) -> None:
     (told,) = story_of(whole, Stage.LAMINATE).interruptions
     assert "Rain stopped the work on Extension from 13 May 2026, 09:20 until 10:30." in told
     assert "“Sheeted over; the edge was dried with cloths.”" in told
+
+
+def test_squares_that_rain_met_are_named_in_words(whole: PackSource) -> None:
+    (told,) = story_of(whole, Stage.LAMINATE).interruptions
+    assert told.endswith("Squares that it met: row 2, square 6.")
+
+
+def test_stage_with_nothing_but_a_late_entry_says_late() -> None:
+    late = source_of(sealed_with_a_late_entry(whole_job()))
+    survey = story_of(late, Stage.SURVEY)
+    assert survey.word == "written down late"
+    assert survey.counts.endswith("and 1 written down late.")
+
+
+def test_late_entry_does_not_hide_what_is_open() -> None:
+    late = source_of(sealed_with_a_late_entry(whole_job()))
+    assert story_of(late, Stage.LAMINATE).word == "outside limits"
 
 
 def test_rain_without_an_end_says_so() -> None:
