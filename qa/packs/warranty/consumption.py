@@ -24,6 +24,7 @@ from qa.packs.drawing.consumption_chart import (
     ConsumptionSection,
     draw_consumption_chart,
 )
+from qa.packs.drawing.shared_names import shared_start
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart, said
 from qa.packs.warranty.bay_runs import bay_runs
@@ -144,7 +145,11 @@ def _of(source: PackSource, check: str, area: str) -> Sequence[Finding]:
 
 
 def _group_text(group: BayGroup) -> str:
-    return f"{bay_runs(group.bays)} ({group.subject.replace('+', ', ')})"
+    """Its bays and mixes: "r3b1–r3b7 (mix-11, 12, 16)"."""
+    first, *more = group.subject.split("+")
+    shared = shared_start([first, *more])
+    mixes = ", ".join([first, *(key.removeprefix(shared) for key in more)])
+    return f"{bay_runs(group.bays)} ({mixes})"
 
 
 def _row(rate: _Rate) -> RateRow:

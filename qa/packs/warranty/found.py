@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 
+from qa.assess.cure import CLOCK
 from qa.assess.finding import Finding
 from qa.assess.frame import grouped
 from qa.assess.wording import limits_text
@@ -54,7 +55,7 @@ def found_rows(
         found, *more = alike
         check = source.specification.checks[found.check]
         yield FoundRow(
-            check=check.quantity,
+            check=_quantity(found, check),
             found=value_text(found, check),
             limits=asked_text(found, check),
             basis=found.basis,
@@ -63,6 +64,13 @@ def found_rows(
             apart=is_apart(alike),
             findings=len(alike),
         )
+
+
+def _quantity(found: Finding, check: Check) -> str:
+    """What was judged; the interval before the topcoat has a second limit, by the clock."""
+    if found.subject == CLOCK:
+        return "clock hours from the last laminate mix to the first topcoat mix"
+    return check.quantity
 
 
 def _shown(source: PackSource, found: Finding) -> tuple[object, ...]:

@@ -12,7 +12,7 @@ from qa.packs.verdicts import Said, is_apart, said
 from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.found import NOTHING
 from qa.record.kinds.supplies import Lot, Unit
-from qa.trade.notation import quantity_text
+from qa.trade.notation import number_text, quantity_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +93,7 @@ def _properties(lot: Lot) -> Iterator[str]:
     if lot.density_g_per_ml is not None:
         yield quantity_text(lot.density_g_per_ml, "g/ml")
     if lot.active_oxygen_pct is not None:
-        yield f"active oxygen {quantity_text(lot.active_oxygen_pct, '%')}"
+        yield f"active oxygen {number_text(lot.active_oxygen_pct)}\u00a0%"
 
 
 def _taken_text(book: LotBook) -> str:

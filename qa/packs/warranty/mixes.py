@@ -126,7 +126,7 @@ def _place(source: PackSource, mix: Mix) -> str:
 def _days_left(found: Finding | None) -> str:
     if found is None or found.value is None:
         return ""
-    return f"; {number_text(found.value)} days"
+    return f"; {number_text(found.value)}\u00a0d"
 
 
 def _target(source: PackSource, mix: Mix) -> str:

@@ -111,7 +111,7 @@ def _picture(
         address=address,
         alt=cut(f"Photograph {cited.number}, {place}. {caption}".strip(), _ALT_CHARACTERS),
         words=words,
-        facts=cut(_facts(citing, cited, kept), room),
+        facts=cut(_facts(citing, photo, kept), room),
         sha256=kept.sha256,
     )
 
@@ -144,8 +144,13 @@ def _place(source: PackSource, body: Photo) -> str:
     return ", ".join(part for part in parts if part) or title
 
 
-def _facts(citing: Citing, cited: Citation, kept: PackPhoto) -> str:
-    camera = f"camera {citing.time(kept.taken_at)}" if kept.taken_at else "no camera time"
+def _facts(citing: Citing, photo: Recorded[Photo], kept: PackPhoto) -> str:
+    """The line of facts; the camera's day is named where it is not the stated one."""
+    cited, camera = citing.recorded(photo), "no camera time"
+    if kept.taken_at:
+        is_same_day = citing.day(kept.taken_at) == citing.day(photo.at)
+        taken = citing.clock(kept.taken_at) if is_same_day else citing.time(kept.taken_at)
+        camera = f"camera {taken}"
     name = f", {kept.camera}" if kept.camera else ""
     return f"{kept.file.removeprefix('photos/')}; {cited.when}, {cited.by}; {camera}{name}"
 

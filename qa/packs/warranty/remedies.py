@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from qa.assess.finding import Finding
-from qa.assess.nonconformities import Case, cases
+from qa.assess.lateness import TIMELY
+from qa.assess.nonconformities import CLOSED, Case, cases
 from qa.packs.source import PackSource
 from qa.packs.warranty.citing import Citing
 from qa.trade.conformity import Verdict
 
 NOTHING_DONE = "Nothing is recorded that was done about it."
+STAYS_LATE = "A late entry cannot be put right: it is kept, and marked as late."
 
 
 class Remedies:
@@ -30,7 +32,15 @@ class Remedies:
         sentences = list(self._sentences(found))
         if found.verdict is Verdict.UNDECIDED and not sentences:
             return "The limit lies inside the uncertainty of the value; no better value followed."
-        return " ".join(sentences) or NOTHING_DONE
+        if found.check == CLOSED and not sentences:
+            return self._open_cases() or NOTHING_DONE
+        return " ".join(sentences) or (STAYS_LATE if found.check == TIMELY else NOTHING_DONE)
+
+    def _open_cases(self) -> str:
+        """Where the course of the open nonconformities is told, which their count follows from."""
+        numbers = [str(case.raised.body.number) for case in self._cases if case.is_open]
+        noun = "nonconformity" if len(numbers) == 1 else "nonconformities"
+        return f"See {noun} {', '.join(numbers)}." if numbers else ""
 
     def _sentences(self, found: Finding) -> Iterator[str]:
         for case in self._cases:

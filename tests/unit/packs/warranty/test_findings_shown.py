@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from functools import cache
 from itertools import chain
 
@@ -51,6 +52,30 @@ def test_every_finding_is_shown_exactly_once() -> None:
 def test_every_finding_of_a_family_stands_in_its_chapter(family: Family) -> None:
     findings = source().assessment.findings
     assert shown_by_family()[family] == sum(family_of(found) is family for found in findings) > 0
+
+
+def test_count_of_open_nonconformities_points_at_them() -> None:
+    groups = summary(source(), Citing(source())).groups
+    (told,) = (
+        told
+        for group in groups
+        for told in group.findings
+        if told.exact.startswith("nonconformities neither closed")
+    )
+    assert re.fullmatch(r"See nonconformit(y|ies) [\d, ]+\.", told.done)
+
+
+def test_late_entry_is_said_to_stay_late() -> None:
+    dones = [
+        told.done for group in summary(source(), Citing(source())).groups for told in group.findings
+    ]
+    assert "A late entry cannot be put right: it is kept, and marked as late." in dones
+
+
+def test_clock_hours_are_not_called_equivalent() -> None:
+    story = stages(source(), Citing(source()), NUMERALS)
+    rows = [row for stage in story.stages for row in stage.rows if "first topcoat mix" in row.check]
+    assert {row.check.split()[0] for row in rows if "72" in row.limits} == {"clock"}
 
 
 def test_every_standing_occurs_in_the_job_of_these_tests() -> None:
