@@ -12,6 +12,7 @@ _UNITS: Mapping[str, str] = {
     "kg/m2": "kg/m²",
     "g/m2": "g/m²",
     "1/m2": "per m²",
+    "g/cm3": "g/cm³",
     "mm/m": "mm per m",
     "ml/kg": "ml/kg",
     "d": "days",
