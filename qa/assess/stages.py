@@ -14,7 +14,7 @@ from qa.assess.recorded import judge_places, judge_series
 from qa.record.job import Job, Recorded
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.parties import Role
-from qa.record.kinds.readings import Examination
+from qa.record.kinds.readings import Conditions, Examination
 from qa.record.schema import Body
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
@@ -46,6 +46,15 @@ def work_by_stage(job: Job) -> Mapping[Stage, list[Recorded[Body]]]:
     return work
 
 
+def _work_proper(entries: Sequence[Recorded[Body]]) -> list[Recorded[Body]]:
+    """What was done of a stage, without its readings of weather and deck.
+
+    A reading covers nothing up: one before the work says whether it may begin, one after it tells
+    the cure clock how warm the night was. Neither begins a stage nor goes on with it.
+    """
+    return [entry for entry in entries if not isinstance(entry.body, Conditions)]
+
+
 def stage_of(body: Body) -> Stage | None:
     """The stage that an entry belongs to, or None for one of the job as a whole."""
     if isinstance(body, Examination):
@@ -56,7 +65,7 @@ def stage_of(body: Body) -> Stage | None:
 
 def judge_stages(frame: Frame) -> Iterator[Finding]:
     """The findings on sign-off and release of every stage."""
-    work = work_by_stage(frame.job)
+    work = {stage: _work_proper(entries) for stage, entries in work_by_stage(frame.job).items()}
     sign_offs = sorted(frame.job.sign_offs, key=when)
     for stage in Stage:
         of_stage = [sign_off for sign_off in sign_offs if sign_off.body.stage is stage]

@@ -67,6 +67,21 @@ def test_photo_after_the_sign_off_is_no_work() -> None:
     assert deck(builder, SIGNED).verdict is IN
 
 
+def test_cure_reading_after_the_sign_off_is_no_work() -> None:
+    builder = equipped()
+    sign(builder, "complete", stage="laminate", at="08:00")
+    builder.add("conditions", stage="laminate", at="11:00", deck_c=15)
+    assert only(builder, SIGNED, stage="laminate").verdict is IN
+
+
+def test_reading_before_the_work_begins_no_stage() -> None:
+    builder = equipped()
+    builder.add("conditions", stage="bandage", at="08:00", deck_c=15)
+    assert deck(builder, RELEASED).verdict is SILENT
+    sign(builder, "released", at="08:10")
+    assert deck(builder, RELEASED).verdict is IN
+
+
 def test_sign_off_by_a_supervisor_does_not_count() -> None:
     builder = equipped()
     sign(builder, "complete", by="mara")
