@@ -21,6 +21,7 @@ from qa.record.job import Recorded
 from qa.record.kinds.readings import Conditions
 from qa.record.kinds.supplies import Mix
 from qa.record.schema import Body
+from qa.trade.conformity import Verdict
 from qa.trade.dew_point import dew_margin_k, dew_point_c
 from qa.trade.dew_uncertainty import dew_margin_uncertainty_k
 from qa.trade.notation import quantity_text
@@ -176,16 +177,40 @@ def _judge_intervals(frame: Frame, stage: Stage) -> Iterator[Finding]:
                 yield finding(frame, INTERVAL, stage=stage, area=area)
             continue
         gap = _longest_gap(frame, stage, area, mixes, here)
-        yield finding(
-            frame,
-            INTERVAL,
-            stage=stage,
-            area=area,
-            value=gap.length / timedelta(hours=1),
-            expanded_uncertainty=0.0,
-            on=(gap.first,) if gap.first is gap.second else (gap.first, gap.second),
-            remark=f"The longest gap begins on {frame.local_time(gap.since)}.",
-        )
+        found = _interval_finding(frame, stage, area, gap)
+        unread = _unread_day(frame, mixes, here)
+        if unread is not None and found.verdict is Verdict.WITHIN:
+            remark = f"No reading stands for the work of {frame.local_time(unread.at)}."
+            found = finding(frame, INTERVAL, stage=stage, area=area, on=(unread,), remark=remark)
+        yield found
+
+
+def _interval_finding(frame: Frame, stage: Stage, area: str, gap: _Gap) -> Finding:
+    """The judged length of a gap."""
+    return finding(
+        frame,
+        INTERVAL,
+        stage=stage,
+        area=area,
+        value=gap.length / timedelta(hours=1),
+        expanded_uncertainty=0.0,
+        on=(gap.first,) if gap.first is gap.second else (gap.first, gap.second),
+        remark=f"The longest gap begins on {frame.local_time(gap.since)}.",
+    )
+
+
+def _unread_day(
+    frame: Frame, mixes: Sequence[Recorded[Mix]], readings: Sequence[Recorded[Conditions]]
+) -> Recorded[Mix] | None:
+    """The first mix of a day without one reading before or during its work, however short that was.
+
+    The time without a reading is then as long as the work, which says nothing for the work.
+    """
+    for of_day in grouped(mixes, lambda mix: frame.local_day(mix.at)).values():
+        looks = _looks_of_day(frame, of_day, readings)
+        if not any(isinstance(entry.body, Conditions) for _, entry in looks):
+            return of_day[0]
+    return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -254,3 +254,21 @@ def test_finding_of_a_gap_rests_on_what_bounds_it() -> None:
 def test_mixing_without_any_reading_has_no_interval() -> None:
     builder = day(readings=[], mixes=["08:00"], emptied="12:00")
     assert only(builder, INTERVAL, stage="laminate").verdict is SILENT
+
+
+@pytest.mark.parametrize(
+    ("emptied", "verdict"), [("08:20", SILENT), ("10:00", SILENT), ("10:01", OUT)]
+)
+def test_short_work_without_a_reading_is_no_pass(emptied: str, verdict: Verdict) -> None:
+    # 2 h: project choice. A reading of the evening tells nothing of the morning's work.
+    builder = day(readings=["17:00"], mixes=["08:00"], emptied=emptied)
+    assert only(builder, INTERVAL, stage="laminate").verdict is verdict
+
+
+def test_second_day_without_a_reading_is_no_pass() -> None:
+    builder = day(readings=["08:00"], mixes=["08:00"], emptied="09:00")
+    builder.wait(days=1)
+    builder.add("mix", at="08:10", emptied_at="2026-05-13T08:30:00+01:00")
+    found = only(builder, INTERVAL, stage="laminate")
+    assert (found.value, found.verdict) == (None, SILENT)
+    assert "No reading stands for the work of 13 May 2026" in found.exact
