@@ -2,6 +2,7 @@
 
 The renderer sets SVG letter by letter and without kerning, so a word's width is the sum of its
 letters' advances. Knowing them here lets a drawing keep labels apart before anything is rendered.
+A letter that no shipped face holds is as wide as the code point in brackets that is set for it.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from qa.packs.drawing.ink import Lettering
+from qa.packs.rendering.characters import settable
 
 _REGULAR = (
     200, 289, 426, 497, 497, 824, 609, 249, 303, 303, 418, 497, 249, 311, 249, 350, 497, 497, 497,
@@ -35,9 +37,6 @@ _OTHERS = {
 _UNKNOWN = 600
 """Advance taken for a letter beyond the tables, thousandths of the size; few are wider."""
 
-_WIDE = 1000
-"""Advance of an East Asian wide letter, thousandths of the size."""
-
 
 def width_mm(text: str, lettering: Lettering) -> float:
     """Return how wide a line of text is set.
@@ -50,16 +49,15 @@ def width_mm(text: str, lettering: Lettering) -> float:
     """
     advances = _SEMIBOLD if lettering.is_semibold else _REGULAR
     total = 0
-    for letter in text:
+    for letter in settable(text):
         place = ord(letter) - _FIRST
         total += advances[place] if 0 <= place < len(advances) else _other(letter, lettering)
     return total * lettering.size_mm / 1000.0
 
 
 def _other(letter: str, lettering: Lettering) -> int:
-    if known := _OTHERS.get(letter):
-        return known[lettering.is_semibold]
-    return _WIDE if unicodedata.east_asian_width(letter) in "WF" else _UNKNOWN
+    known = _OTHERS.get(letter)
+    return known[lettering.is_semibold] if known else _UNKNOWN
 
 
 def cut_to_fit(text: str, room_mm: float, lettering: Lettering) -> str:
@@ -77,7 +75,7 @@ def cut_to_fit(text: str, room_mm: float, lettering: Lettering) -> str:
         return text
     room_mm -= width_mm("…", lettering)
     kept = ""
-    for letter in text:
+    for letter in unicodedata.normalize("NFC", text):
         room_mm -= width_mm(letter, lettering)
         if room_mm < 0.0:
             break

@@ -31,8 +31,14 @@ def test_figures_are_all_of_one_width() -> None:
     assert len({width_mm(figure, SMALL) for figure in "0123456789"}) == 1
 
 
-def test_wide_letters_are_not_taken_for_narrow_ones() -> None:
-    assert width_mm("屋", SMALL) == pytest.approx(SMALL.size_mm)
+def test_letter_no_face_holds_is_as_wide_as_its_code_point() -> None:
+    assert width_mm("屋", SMALL) == width_mm("[U+5C4B]", SMALL)
+    assert width_mm("Dach 🏠", LABEL_STRONG) == width_mm("Dach [U+1F3E0]", LABEL_STRONG)
+
+
+def test_cut_leaves_no_half_of_a_code_point() -> None:
+    room_mm = width_mm("Dach [U+1F3", SMALL)
+    assert cut_to_fit("Dach 🏠 Süd", room_mm, SMALL) == "Dach…"
 
 
 @given(text=st.text(), room_mm=st.floats(0.0, 100.0))
