@@ -96,4 +96,5 @@ def _how(form: Form) -> str:
 def _problem(recorded: Recorded[Body], field: str, sentence: str) -> Problem:
     line = recorded.entry.line
     place = f"record.jsonl, line {line}" if line else f"entry {recorded.id}"
-    return Problem(place=place, sentence=f"{field} {sentence}.", line=line, field=field)
+    stop = "" if sentence.endswith("?") else "."
+    return Problem(place=place, sentence=f"{field} {sentence}{stop}", line=line, field=field)

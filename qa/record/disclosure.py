@@ -96,7 +96,7 @@ def disclose(body: Mapping[str, Json], disclosures: Iterable[Disclosure]) -> dic
         if standing != {"digest": disclosure.digest}:
             raise fields.Fault(
                 f"the value and salt for {disclosure.field} do not give the digest in the entry; "
-                "one of them was changed"
+                "one of them was changed, so put back personal.jsonl as it was exported"
             )
         holder[name] = disclosure.value
     return shown

@@ -22,6 +22,7 @@ from qa.record.schema import object_reader
 
 RECORD_FILE = "record.jsonl"
 PERSONAL_FILE = "personal.jsonl"
+_AS_EXPORTED = "Put back the file as it was exported."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +204,7 @@ def _chain_problems(entries: tuple[Entry, ...]) -> Iterator[Problem]:
             continue
         fault = chain_fault(entry, seq=seq, prev=prev)
         if fault:
-            yield problem_at(RECORD_FILE, entry.line, f"the chain does not hold: {fault}.", "hash")
+            sentence = f"the chain does not hold: {fault}. {_AS_EXPORTED}"
+            yield problem_at(RECORD_FILE, entry.line, sentence, "hash")
             return
         prev = entry.hash or prev

@@ -161,6 +161,7 @@ def test_fault_is_one_sentence_with_its_place(
     assert lines[0].startswith(place), lines[0]
     assert said in lines[0]
     assert lines[0].endswith((".", "?"))
+    assert not lines[0].endswith("?.")
     assert lines[1] == "Nothing has been taken in."
     assert refused(capsys, "pack", "handover", job, "--out", tmp_path / "roof.pdf") == lines
     assert listing(tmp_path) == before

@@ -31,7 +31,10 @@ MoisturePct = Annotated[
 ]
 WindMPerS = Annotated[float, fields.number(0, 120, reason="wind is between 0 and 120 m/s")]
 MassKg = Annotated[
-    float, fields.number(0, 5_000, above=True, reason="a mix weighs more than nothing")
+    float,
+    fields.number(
+        0, 5_000, above=True, reason="a mix weighs more than nothing and at most 5000 kg"
+    ),
 ]
 CatalystMl = Annotated[
     float, fields.number(0, 100_000, reason="a volume of catalyst cannot be less than nothing")

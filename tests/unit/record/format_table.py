@@ -133,6 +133,7 @@ NEVER_TRUE: tuple[tuple[str, str, Any, str], ...] = (
     ("measurement", "bay", "r1b\u0661", "a bay is named like r2b3: row 2, bay 3"),
     ("measurement", "replaces", ["the one before"], "it must be a UUID"),
     ("mix", "kg", 0, "is 0; a mix weighs more than nothing"),
+    ("mix", "kg", 5_001, "is 5001; a mix weighs more than nothing and at most 5000 kg"),
     ("mix", "kg", -3, "is −3; a mix weighs more than nothing"),
     ("mix", "catalyst_ml", -1, "a volume of catalyst cannot be less than nothing"),
     ("mix", "stirred_before_s", 86_401, "stirring takes between 0 seconds and a day"),

@@ -192,6 +192,7 @@ def test_tampering_is_told_with_its_line(tampering: str) -> None:
     problem = problem_in(canonical_jsonl(entries), PERSONAL)
     assert problem.line == line
     assert words in problem.sentence
+    assert "as it was exported" in problem.sentence
 
 
 def test_genuine_twin_of_every_tampering_holds() -> None:

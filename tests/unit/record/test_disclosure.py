@@ -135,7 +135,7 @@ def test_changed_value_or_salt_is_refused(change: Written) -> None:
     assert problem.place == "record.jsonl, line 1"
     assert problem.sentence == (
         "the value and salt for /client/name do not give the digest in the entry; one of them was "
-        "changed."
+        "changed, so put back personal.jsonl as it was exported."
     )
 
 

@@ -260,7 +260,7 @@ def test_negative_weight_is_refused_in_a_sentence() -> None:
     with pytest.raises(RecordError) as refused:
         builder.record()
     assert str(refused.value) == (
-        "record.jsonl, line 11: mix.kg is −3; a mix weighs more than nothing.\n"
+        "record.jsonl, line 11: mix.kg is −3; a mix weighs more than nothing and at most 5000 kg.\n"
         "Nothing has been taken in."
     )
 
