@@ -30,6 +30,7 @@ class PackPhoto:
         sha256: digest of the original.
         print_copy: the clean JPEG that is embedded; None where the original was erased.
         taken_at: time from the camera, where it gave one with an offset.
+        clock: what the camera's clock showed, where no offset makes an instant of it.
         camera: maker and model as the file gives them, or None.
         width_px, height_px: of the upright original.
     """
@@ -41,6 +42,12 @@ class PackPhoto:
     camera: str | None
     width_px: int
     height_px: int
+    clock: datetime | None = None
+
+    @property
+    def has_camera_time(self) -> bool:
+        """Whether the camera noted a time, with an offset or without."""
+        return self.taken_at is not None or self.clock is not None
 
     @property
     def address(self) -> str | None:

@@ -134,6 +134,7 @@ def _pack_photo(name: str, facts: PhotoFacts, print_copy: Path) -> PackPhoto:
         camera=camera or None,
         width_px=facts.width_px,
         height_px=facts.height_px,
+        clock=None if facts.taken_at else facts.taken_at_naive,
     )
 
 

@@ -116,7 +116,7 @@ def _photos(source: PackSource) -> str:
     if not photos:
         return "There are no photographs in this record."
     kept = [source.photos.get(photo.body.file) for photo in photos]
-    timed = sum(photo is not None and photo.taken_at is not None for photo in kept)
+    timed = sum(photo is not None and photo.has_camera_time for photo in kept)
     total = plain.counted(len(photos), "photograph")
     return (
         f"The record holds {total}. The camera itself noted a time in "

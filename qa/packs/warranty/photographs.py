@@ -151,6 +151,8 @@ def _facts(citing: Citing, photo: Recorded[Photo], kept: PackPhoto) -> str:
         is_same_day = citing.day(kept.taken_at) == citing.day(photo.at)
         taken = citing.clock(kept.taken_at) if is_same_day else citing.time(kept.taken_at)
         camera = f"camera {taken}"
+    elif kept.clock:
+        camera = f"camera clock {kept.clock:%Y-%m-%d %H:%M}, no zone"
     name = f", {kept.camera}" if kept.camera else ""
     return f"{kept.file.removeprefix('photos/')}; {cited.when}, {cited.by}; {camera}{name}"
 

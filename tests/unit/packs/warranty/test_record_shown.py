@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import html
 from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
 
 import pytest
 
@@ -53,6 +55,19 @@ def test_second_correction_shows_what_the_first_had_put_in_place() -> None:
     source = warranty_source(builder.record())
     told = [story.changes[0] for story in corrections(source, Citing(source))]
     assert [(change.before, change.after) for change in told] == [("one", "two"), ("two", "three")]
+
+
+def test_camera_clock_without_offset_is_shown_as_such(source: PackSource, tmp_path: Path) -> None:
+    # An Exif time without OffsetTimeOriginal is no instant, yet it is what the camera wrote.
+    first = min(source.photos.values(), key=lambda photo: photo.file)
+    copy = tmp_path / "copy.jpg"
+    clock = datetime(2008, 10, 22, 16, 28)  # noqa: DTZ001
+    dated = replace(first, print_copy=copy, clock=clock)
+    shown = photographs(replace(source, photos={first.file: dated}), Citing(source))
+    (facts,) = [p.facts for stage in shown.stages for row in stage.rows for p in row]
+    assert "camera clock 2008-10-22 16:28, no zone" in facts
+    assert dated.has_camera_time
+    assert not replace(dated, clock=None).has_camera_time
 
 
 def test_withheld_value_shows_its_digest_only() -> None:
