@@ -68,7 +68,7 @@ class Bays:
 
     Attributes:
         plan: the bays of all areas at one scale.
-        undecided: the bays with a value that is too close to a limit to say.
+        undecided: the bays with a value that could not be decided.
     """
 
     plan: Markup

@@ -66,7 +66,8 @@ def cover(source: PackSource, citing: Citing) -> Cover:
 
 
 def _firm_text(firm: Firm) -> str:
-    return ", ".join(part for part in (firm.name, firm.address, firm.phone, firm.email) if part)
+    phone = (firm.phone or "").replace(" ", "\u00a0")  # a number is not broken
+    return ", ".join(part for part in (firm.name, firm.address, phone, firm.email) if part)
 
 
 def _roof_text(source: PackSource) -> str:

@@ -103,9 +103,10 @@ def value_text(found: Finding, check: Check) -> str:
 def asked_text(found: Finding, check: Check) -> str:
     """The limits that applied: "at most 18 %", or the answer that was asked for."""
     asked = limits_text(Limits(lower=found.lower, upper=found.upper), found.unit)
-    if asked or check.expects is None:
+    if check.expects is None or (asked and found.value is not None):
         return asked or NOTHING
-    return "yes" if check.expects else "no"
+    answer = "yes" if check.expects else "no"
+    return f"{answer}; measured, {asked}" if asked else answer
 
 
 def place_text(source: PackSource, citing: Citing, found: Finding) -> str:
