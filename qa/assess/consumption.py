@@ -258,6 +258,17 @@ def _judge_group(
     frame: Frame, stage: Stage, key: str, area: LaidArea, group: BayGroup
 ) -> Iterator[Finding]:
     if group.laid_m2 is None:
+        beyond = ", ".join(bay for bay in group.bays if bay not in area.bays)
+        yield finding(
+            frame,
+            _CHECK[stage],
+            stage=stage,
+            area=key,
+            subject=group.subject,
+            limits=accepted_kg_per_m2(frame, stage, area),
+            on=group.mixes,
+            remark=f"Not on the bay plan: {beyond}; so the area that was laid is not known.",
+        )
         return
     laid_m2 = Measured.expanded(
         group.laid_m2,

@@ -109,7 +109,7 @@ def _plain_value(check: Check, value: float, limits: Limits, verdict: Verdict) -
     if verdict is Verdict.WITHIN:
         return f"{told}, as it should be ({asked})."
     if verdict is Verdict.UNDECIDED:
-        return f"{told}, too close to the limit to say ({asked})."
+        return f"{told}; whether that is enough could not be decided ({asked})."
     return f"{told}; " + ("there should be none." if asked == _NONE else f"it should be {asked}.")
 
 

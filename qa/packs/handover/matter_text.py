@@ -155,7 +155,7 @@ def _nothing_raised(matter: Matter) -> str:
             "down on the spot."
         )
     if matter.standing == plain.UNDECIDED:
-        return "Nothing. The value lies nearer to its limit than the instrument can tell."
+        return "Nothing. It lies too near its limit for the instrument, or readings are missing."
     return "The record does not say that anything was done about it. Ask the firm."
 
 

@@ -68,8 +68,7 @@ def summary(found: Sequence[Matter]) -> str:
         said.append("Nothing that was recorded on this roof was outside its limits.")
     if undecided:
         more = f"{plain.number_word(undecided)}{' more' if counts else ''}"
-        lie = "lies" if undecided == 1 else "lie"
-        said.append(plain.sentence_case(f"{more} {lie} too close to a limit to say."))
+        said.append(plain.sentence_case(f"{more} could not be decided."))
     return " ".join(said)
 
 

@@ -46,7 +46,7 @@ OPEN = Said(mark="outside", word="still open")
 LATE = Said(mark="outside", word="written down late")
 PUT_RIGHT = Said(mark="put-right", word="put right")
 ACCEPTED = Said(mark="conceded", word="accepted as it is")
-UNDECIDED = Said(mark="undecided", word="too close to say")
+UNDECIDED = Said(mark="undecided", word="not decided")
 NOT_RECORDED = Said(mark="not-recorded", word="not recorded")
 NOT_APPLICABLE = Said(mark="not-applicable", word="does not apply")
 

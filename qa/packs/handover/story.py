@@ -179,7 +179,7 @@ _COUNT_WORDS = {
     plain.ACCEPTED: "accepted as found",
     plain.OPEN: "outside and still open",
     plain.LATE: "written down late",
-    plain.UNDECIDED: "too close to say",
+    plain.UNDECIDED: "not decided",
     plain.NOT_RECORDED: "not recorded",
     plain.NOT_APPLICABLE: "not asked for here",
 }

@@ -136,7 +136,9 @@ def test_chain_of_shared_bays_makes_one_group() -> None:
 def test_bay_off_the_plan_makes_no_rate() -> None:
     builder = equipped()
     builder.add("mix", kg=2, bays=["r9b9"])
-    assert findings(builder, "laminate.consumption", subject="mix-1") == ()
+    found = only(builder, "laminate.consumption", subject="mix-1")
+    assert found.verdict is Verdict.NOT_RECORDED
+    assert "Not on the bay plan: r9b9" in found.exact
 
 
 @pytest.mark.parametrize(

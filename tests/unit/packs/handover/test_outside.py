@@ -115,7 +115,7 @@ def test_open_matters_stand_before_settled_ones(whole: PackSource) -> None:
     words = [matter.word for matter in context(whole).matters]
     order = [
         "still open",
-        "too close to say",
+        "not decided",
         "accepted as it is",
         "put right",
         "written down late",
