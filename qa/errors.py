@@ -7,7 +7,9 @@ elsewhere, so that the whole tree can be read in one sitting.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 
 class LaidtrueError(Exception):
@@ -95,6 +97,57 @@ class PackError(LaidtrueError):
     """A pack cannot be made or written."""
 
 
+class StoreError(LaidtrueError):
+    """The database or the folder of originals cannot be used as it is."""
+
+
+class ConflictError(LaidtrueError):
+    """What was sent contradicts what the record already holds.
+
+    Attributes:
+        entry: id of the entry, or None where it is not about one.
+        held: digest of the content that the record holds, or None.
+        sent: digest of the content that was sent, or None.
+    """
+
+    def __init__(
+        self,
+        sentence: str,
+        *,
+        entry: str | None = None,
+        held: str | None = None,
+        sent: str | None = None,
+    ) -> None:
+        self.entry = entry
+        self.held = held
+        self.sent = sent
+        super().__init__(sentence)
+
+
+class NotFoundError(LaidtrueError):
+    """What was asked for is not there, or belongs to another firm, which must look the same."""
+
+
+class NotAllowedError(LaidtrueError):
+    """The person's roles do not allow what they asked for."""
+
+
+class NotSignedInError(LaidtrueError):
+    """Nobody is signed in, or the sign-in has ended or does not reach far enough."""
+
+
+class TooOftenError(LaidtrueError):
+    """The same was tried too often; `again_in_s` says after how many seconds it may be again."""
+
+    def __init__(self, sentence: str, *, again_in_s: int) -> None:
+        self.again_in_s = again_in_s
+        super().__init__(sentence)
+
+
+class TooLargeError(LaidtrueError):
+    """More was sent than is taken."""
+
+
 class SetupError(LaidtrueError):
     """The machine lacks something that a bare checkout needs, and it could not be installed."""
 
@@ -105,3 +158,18 @@ class UsageError(LaidtrueError):
 
 EXIT_UNREADABLE = 2
 """Exit status for every LaidtrueError on the command line."""
+
+HTTP_STATUS: Mapping[type[LaidtrueError], int] = MappingProxyType(
+    {
+        NotSignedInError: 401,
+        NotAllowedError: 403,
+        NotFoundError: 404,
+        ConflictError: 409,
+        TooLargeError: 413,
+        TooOftenError: 429,
+        StoreError: 500,
+        SetupError: 500,
+        LaidtrueError: 400,
+    }
+)
+"""What the site answers; a class that is not named answers as the class that it derives from."""

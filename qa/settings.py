@@ -8,6 +8,11 @@ from pathlib import Path
 
 INSTANCE_VARIABLE = "LAIDTRUE_INSTANCE"
 """Names the instance folder where it is not the checkout's own."""
+DATABASE_VARIABLE = "LAIDTRUE_DATABASE"
+"""Names the database where it is not the instance folder's SQLite file."""
+ORIGIN_VARIABLE = "LAIDTRUE_ORIGIN"
+"""Names the site's own address where it is not loopback."""
+DEFAULT_ORIGIN = "http://localhost:8321"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,15 +20,45 @@ class Settings:
     """Settings of an installation.
 
     Attributes:
-        instance: folder for everything that is made here: photo copies, the demo job, its packs.
+        instance: folder for everything that is made here: database, photos, keys, the demo job.
+        database: address of the database; None for a SQLite file in the instance folder.
+        origin: how browsers reach the site, such as "https://roofs.example"; passkeys are tied to
+            it, and links in messages begin with it.
     """
 
     instance: Path
+    database: str | None = None
+    origin: str = DEFAULT_ORIGIN
 
     @property
     def renditions(self) -> Path:
         """Copies of photos, by digest."""
         return self.instance / "renditions"
+
+    @property
+    def database_url(self) -> str:
+        """Where the database is; by default a file in the instance folder."""
+        return self.database or f"sqlite:///{self.instance / 'laidtrue.db'}"
+
+    @property
+    def originals(self) -> Path:
+        """The original photographs, by digest."""
+        return self.instance / "originals"
+
+    @property
+    def papers(self) -> Path:
+        """The packs that were made, by digest."""
+        return self.instance / "papers"
+
+    @property
+    def arriving(self) -> Path:
+        """Photos of which not all pieces have arrived."""
+        return self.instance / "arriving"
+
+    @property
+    def keys(self) -> Path:
+        """Secrets that the installation makes for itself at its first start."""
+        return self.instance / "keys"
 
     @property
     def demo(self) -> Path:
@@ -35,13 +70,18 @@ def read_settings(environment: Mapping[str, str], *, home: Path) -> Settings:
     """The settings of this installation.
 
     Args:
-        environment: variables, of which `LAIDTRUE_INSTANCE` is read.
+        environment: variables, of which those named above are read.
         home: the user's home folder, used where neither that variable nor a checkout says where.
     """
-    named = environment.get(INSTANCE_VARIABLE)
+    return Settings(
+        instance=_instance(environment.get(INSTANCE_VARIABLE), home),
+        database=environment.get(DATABASE_VARIABLE) or None,
+        origin=environment.get(ORIGIN_VARIABLE) or DEFAULT_ORIGIN,
+    )
+
+
+def _instance(named: str | None, home: Path) -> Path:
     if named:
-        return Settings(instance=Path(named).expanduser().absolute())
+        return Path(named).expanduser().absolute()
     checkout = Path(__file__).resolve().parents[1] / "instance"
-    if checkout.is_dir():
-        return Settings(instance=checkout)
-    return Settings(instance=home / ".local" / "share" / "laidtrue")
+    return checkout if checkout.is_dir() else home / ".local" / "share" / "laidtrue"

@@ -1,0 +1,102 @@
+"""Who may do what: the one table, and the person who acts.
+
+Every use case asks `require` before it does anything; the site asks the same table to decide which
+words to show. What a role may not do is refused in words that say who may.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+from qa.errors import NotAllowedError
+
+
+class Role(StrEnum):
+    """What a person does for the firm; one person may have several roles."""
+
+    INSTALLER = "installer"
+    SUPERVISOR = "supervisor"
+    OFFICE = "office"
+    OWNER = "owner"
+
+
+class Act(StrEnum):
+    """Everything that somebody may or may not do, in words that follow “may”."""
+
+    READ_JOBS = "read the firm's jobs"
+    START_JOB = "start a job"
+    RECORD_WORK = "record work on a roof"
+    SIGN_OFF = "sign a stage off as complete"
+    RELEASE = "release or refuse a stage"
+    DECIDE = "decide on a nonconformity"
+    MAKE_PACKS = "make packs and hand them over"
+    TAKE_OUT = "take a job out as a folder"
+    TAKE_IN = "take a job folder in"
+    ERASE = "erase personal values"
+    SEE_PEOPLE = "see the firm's people"
+    INVITE = "invite people"
+    MANAGE_PEOPLE = "change what people may do"
+    KEEP_OWN_ACCOUNT = "look after their own account"
+
+
+_ALL = frozenset(Role)
+_ON_THE_ROOF = frozenset({Role.INSTALLER, Role.SUPERVISOR})
+_PAPERS = frozenset({Role.SUPERVISOR, Role.OFFICE, Role.OWNER})
+_FRONT = frozenset({Role.OFFICE, Role.OWNER})
+
+MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
+    {
+        Act.READ_JOBS: _ALL,
+        Act.START_JOB: _ALL,
+        Act.RECORD_WORK: _ON_THE_ROOF,
+        Act.SIGN_OFF: frozenset({Role.INSTALLER}),
+        Act.RELEASE: frozenset({Role.SUPERVISOR}),
+        Act.DECIDE: frozenset({Role.SUPERVISOR}),
+        Act.MAKE_PACKS: _PAPERS,
+        Act.TAKE_OUT: _PAPERS,
+        Act.TAKE_IN: _PAPERS,
+        Act.ERASE: _FRONT,
+        Act.SEE_PEOPLE: _PAPERS,
+        Act.INVITE: _FRONT,
+        Act.MANAGE_PEOPLE: frozenset({Role.OWNER}),
+        Act.KEEP_OWN_ACCOUNT: _ALL,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Actor:
+    """Who acts: a person of a firm, signed in as far as their roles ask for.
+
+    Attributes:
+        firm_id: the firm, of which nothing crosses into another.
+        person_id: the account.
+        key: the name by which entries of the record call them.
+        name: as people call them.
+    """
+
+    firm_id: str
+    person_id: str
+    key: str
+    name: str
+    roles: frozenset[Role]
+
+    def may(self, act: Act) -> bool:
+        """Whether one of their roles allows it."""
+        return bool(self.roles & MAY[act])
+
+
+def require(actor: Actor, act: Act) -> None:
+    """Refuses what the actor's roles do not allow.
+
+    Raises:
+        NotAllowedError: says what, and which roles may.
+    """
+    if not actor.may(act):
+        who = " or ".join(sorted(MAY[act]))
+        raise NotAllowedError(
+            f"{actor.name} may not {act}; that is for the {who}. Nothing was saved."
+        )

@@ -1,0 +1,31 @@
+"""Every table, so that the metadata is whole wherever one of them is known."""
+
+from qa.store.tables.ledger import DisclosureRow, EntryRow, JobRow, OriginalRow, PhotoRow
+from qa.store.tables.people import (
+    FirmRow,
+    InvitationRow,
+    PasskeyRow,
+    PersonRow,
+    RecoveryCodeRow,
+)
+from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
+from qa.store.tables.work import OutboxRow, PackRow, UploadRow
+
+__all__ = [
+    "DisclosureRow",
+    "EntryRow",
+    "FirmRow",
+    "InvitationRow",
+    "JobRow",
+    "LotUsedRow",
+    "OpenFindingRow",
+    "OriginalRow",
+    "OutboxRow",
+    "PackRow",
+    "PasskeyRow",
+    "PersonRow",
+    "PhotoRow",
+    "RecoveryCodeRow",
+    "ReleaseWaitingRow",
+    "UploadRow",
+]
