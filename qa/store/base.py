@@ -29,7 +29,11 @@ class UtcTime(TypeDecorator[datetime]):
     impl = DateTime(timezone=True)
     cache_ok = True
 
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> Any:
+    def process_bind_param(
+        self,
+        value: datetime | None,
+        dialect: Dialect,  # noqa: ARG002 - SQLAlchemy hands it to every type
+    ) -> Any:
         """The moment in UTC; a time without an offset is a fault of the program.
 
         Raises:
@@ -41,7 +45,11 @@ class UtcTime(TypeDecorator[datetime]):
             raise ValueError(f"{value} has no offset; a moment in the database needs one.")
         return value.astimezone(UTC)
 
-    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+    def process_result_value(
+        self,
+        value: Any,
+        dialect: Dialect,  # noqa: ARG002 - SQLAlchemy hands it to every type
+    ) -> datetime | None:
         """The moment, aware."""
         if value is None:
             return None
