@@ -1,4 +1,4 @@
-"""The words after `python3 -m qa`: test, lint, bench, lock; all else goes to `laidtrue`."""
+"""The words after `python3 -m qa`: of development; all else goes to `laidtrue`."""
 
 from __future__ import annotations
 
@@ -86,6 +86,11 @@ def _bench(environment: Environment, arguments: Sequence[str], machine: Machine)
     machine.become([str(environment.python), "-m", "tests.bench", *arguments])
 
 
+def _pictures(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    _provide(environment, DEVELOPMENT, (*PACKS, *CHECKS), machine)
+    machine.become([str(environment.python), "-m", "tests.pictures", *arguments])
+
+
 def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
     """Run every check, also after one has failed, so that one run names every fault."""
     if arguments:
@@ -109,5 +114,5 @@ def _lock(environment: Environment, arguments: Sequence[str], machine: Machine) 
 
 
 COMMANDS: Mapping[str, Command] = MappingProxyType(
-    {"test": _test, "bench": _bench, "lint": _lint, "lock": _lock}
+    {"test": _test, "bench": _bench, "pictures": _pictures, "lint": _lint, "lock": _lock}
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import os
 import platform
+import re
 import shutil
 import subprocess
 import sys
@@ -46,7 +47,7 @@ class Machine:
         distribution: the distribution's own short name, such as "debian"; empty if unknown.
         python: the interpreter that runs the bootstrap.
         has_library: whether a shared library of that name can be loaded.
-        has_program: whether a program of that name, or at that path, can be run.
+        has_program: whether `program_at` finds a program of that name.
         has_module: whether Python has a module of that name.
         elevation: the words to put before a command to run it as root, or None if not allowed.
         run: runs a program silently and returns how it ended.
@@ -79,7 +80,7 @@ def this_machine() -> Machine:
         distribution=_distribution(),
         python=sys.executable,
         has_library=_has_library,
-        has_program=lambda name: shutil.which(name) is not None,
+        has_program=lambda name: program_at(name) is not None,
         has_module=lambda name: find_spec(name) is not None,
         elevation=_elevation,
         run=_run,
@@ -89,6 +90,27 @@ def this_machine() -> Machine:
         pause=time.sleep,
         say=lambda sentence: print(sentence, file=sys.stderr, flush=True),
     )
+
+
+def program_at(name: str) -> Path | None:
+    """Find a program that can be run.
+
+    Args:
+        name: its name, its path, or a path with asterisks where a version stands; of several
+            that fit, the last by its numbers is taken.
+
+    Returns:
+        Where it is, or None.
+    """
+    places = [name]
+    if "*" in name:
+        places = sorted(map(str, Path("/").glob(name.lstrip("/"))), key=_numbers)
+    found = [place for place in map(shutil.which, places) if place]
+    return Path(found[-1]) if found else None
+
+
+def _numbers(place: str) -> list[int]:
+    return [int(digits) for digits in re.findall(r"\d+", place)]
 
 
 def _distribution() -> str:

@@ -27,9 +27,10 @@ class Part:
 
     Attributes:
         kind: how it is found.
-        names: the names it may have; one that is there is enough.
+        names: the names it may have; one that is there is enough. A program's name may be a path
+            with an asterisk where a version stands.
         purpose: what needs it, to follow the word "for".
-        debian: the package that holds it on Debian and its kin.
+        debian: the package that holds it on Debian and its kin; several stand with blanks between.
         ubuntu: the same on Ubuntu, where it differs.
         brew: the formula that holds it on macOS.
     """
@@ -50,9 +51,10 @@ class Part:
         }[self.kind]
         return any(has(name) for name in self.names)
 
-    def package(self, distribution: str) -> str:
-        """Name the package that holds the part on a distribution of Debian's kin."""
-        return self.ubuntu if self.ubuntu and distribution == "ubuntu" else self.debian
+    def packages(self, distribution: str) -> tuple[str, ...]:
+        """Name the packages that hold the part on a distribution of Debian's kin."""
+        named = self.ubuntu if self.ubuntu and distribution == "ubuntu" else self.debian
+        return tuple(named.split())
 
 
 def missing(parts: Iterable[Part], machine: Machine) -> tuple[Part, ...]:
@@ -94,7 +96,22 @@ PACKS = (
     ),
 )
 
+DATABASE = Part(
+    kind=Kind.PROGRAM,
+    names=(
+        "initdb",
+        "/usr/lib/postgresql/*/bin/initdb",
+        "/opt/homebrew/opt/postgresql@*/bin/initdb",
+        "/usr/local/opt/postgresql@*/bin/initdb",
+    ),
+    purpose="the tests and benchmarks",
+    debian="postgresql",
+    brew="postgresql@17",
+)
+"""The database server; its other programs lie beside this one, often where no path leads."""
+
 CHECKS = (
+    DATABASE,
     Part(
         kind=Kind.PROGRAM,
         names=(
@@ -120,5 +137,13 @@ CHECKS = (
         purpose="the tests and benchmarks",
         debian="qpdf",
         brew="qpdf",
+    ),
+    Part(
+        kind=Kind.PROGRAM,
+        names=("gcc",),
+        purpose="the tests and benchmarks",
+        # The compiler's package only recommends the headers that it cannot do without.
+        debian="gcc libc6-dev",
+        brew="gcc",
     ),
 )

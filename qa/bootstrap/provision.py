@@ -76,7 +76,7 @@ def _packages(parts: Sequence[Part], machine: Machine) -> tuple[str, ...]:
     if machine.system == "Darwin":
         names = [part.brew for part in parts]
     else:
-        names = [part.package(machine.distribution) for part in parts]
+        names = [name for part in parts for name in part.packages(machine.distribution)]
     return tuple(dict.fromkeys(names))
 
 

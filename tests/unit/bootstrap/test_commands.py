@@ -19,7 +19,7 @@ from tests.unit.bootstrap.fake_machine import BecameError, FakeMachine
 
 PARTS = {
     *("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0"),
-    *("chromium", "pdftoppm", "qpdf"),
+    *("initdb", "chromium", "pdftoppm", "qpdf", "gcc"),
 }
 
 
@@ -66,6 +66,10 @@ def test_benchmarks_are_handed_their_names(environment: Environment) -> None:
     assert _became(environment, "bench", "pack") == ("-m", "tests.bench", "pack")
 
 
+def test_pictures_are_handed_their_names(environment: Environment) -> None:
+    assert _became(environment, "pictures", "roof") == ("-m", "tests.pictures", "roof")
+
+
 def test_demo_needs_no_browser(environment: Environment) -> None:
     libraries = {part for part in PARTS if part.startswith("lib")}
     with pytest.raises(BecameError):
@@ -74,7 +78,7 @@ def test_demo_needs_no_browser(environment: Environment) -> None:
 
 def test_all_parts_missing_are_named_at_once(environment: Environment) -> None:
     (environment.folder / "pyvenv.cfg").unlink()
-    with pytest.raises(SetupError, match=r"lacks ensurepip, libpango.*-venv libpango.* qpdf$"):
+    with pytest.raises(SetupError, match=r"lacks ensurepip, libpango.*-venv libpango.* libc6-dev$"):
         follow(["test"], environment, FakeMachine(has={"apt-get"}).machine())
 
 

@@ -13,7 +13,7 @@ from qa.errors import SetupError
 from tests.unit.bootstrap.fake_machine import FakeMachine
 
 LIBRARIES = {"libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0"}
-PROGRAMS = {"chromium", "pdftoppm", "qpdf"}
+PROGRAMS = {"initdb", "chromium", "pdftoppm", "qpdf", "gcc"}
 
 
 def _installing(fake: FakeMachine, gained: set[str], good_from_try: int = 1) -> None:
@@ -45,7 +45,7 @@ def test_nothing_is_run_when_nothing_is_missing() -> None:
 
 
 def test_any_name_of_a_part_is_enough() -> None:
-    fake = FakeMachine(has={"chromium-browser", "pdftoppm", "qpdf"})
+    fake = FakeMachine(has=(PROGRAMS - {"chromium"}) | {"chromium-browser"})
     assert missing(CHECKS, fake.machine()) == ()
 
 
@@ -98,10 +98,24 @@ def test_part_still_missing_after_installing_is_named() -> None:
 
 
 def test_ubuntu_has_its_own_name_for_the_browser() -> None:
-    fake = FakeMachine(distribution="ubuntu", has={"apt-get", "pdftoppm", "qpdf"}, elevation=())
+    fake = FakeMachine(
+        distribution="ubuntu", has={"apt-get", *PROGRAMS} - {"chromium"}, elevation=()
+    )
     _installing(fake, PROGRAMS)
     provide(CHECKS, fake.machine())
     assert fake.commands[-1][-1] == "chromium-browser"
+
+
+def test_database_server_is_found_off_the_path() -> None:
+    fake = FakeMachine(has=(PROGRAMS - {"initdb"}) | {"/usr/lib/postgresql/*/bin/initdb"})
+    assert missing(CHECKS, fake.machine()) == ()
+
+
+def test_part_of_two_packages_installs_both() -> None:
+    fake = FakeMachine(has={"apt-get", *PROGRAMS} - {"gcc"}, elevation=())
+    _installing(fake, PROGRAMS)
+    provide(CHECKS, fake.machine())
+    assert fake.commands[-1][-2:] == ("gcc", "libc6-dev")
 
 
 def test_macos_installs_each_formula_once() -> None:
