@@ -76,6 +76,9 @@ class Actor:
         person_id: the account.
         key: the name by which entries of the record call them.
         name: as people call them.
+        roles: those in force; a role that asks for a second factor is not among them until they
+            have one.
+        owes_second_factor: whether they must set one up before anything else.
     """
 
     firm_id: str
@@ -83,10 +86,11 @@ class Actor:
     key: str
     name: str
     roles: frozenset[Role]
+    owes_second_factor: bool = False
 
     def may(self, act: Act) -> bool:
-        """Whether one of their roles allows it."""
-        return bool(self.roles & MAY[act])
+        """Whether one of their roles allows it; everyone may look after their own account."""
+        return act is Act.KEEP_OWN_ACCOUNT or bool(self.roles & MAY[act])
 
 
 def require(actor: Actor, act: Act) -> None:

@@ -8,10 +8,12 @@ from qa.store.tables.people import (
     PersonRow,
     RecoveryCodeRow,
 )
+from qa.store.tables.proving import ChallengeRow, TryRow
 from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
 from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 
 __all__ = [
+    "ChallengeRow",
     "DisclosureRow",
     "EntryRow",
     "FirmRow",
@@ -27,5 +29,6 @@ __all__ = [
     "PhotoRow",
     "RecoveryCodeRow",
     "ReleaseWaitingRow",
+    "TryRow",
     "UploadRow",
 ]

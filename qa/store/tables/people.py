@@ -28,12 +28,14 @@ class PersonRow(Base):
 
     Attributes:
         key: the name by which entries of the record call them; unique in the firm, never reused.
-        email: lower case; unique in the installation, since it is what one signs in with.
+        email: lower case; unique in the installation, since it is what one signs in with. None once
+            they have left, so that the address is free for the next firm they work for.
         roles: words joined by a blank, sorted.
         session_mark: random; a session that carries another one has ended. It changes with the
             password, the roles, the second factor and at the end of the employment.
         totp_secret: sealed by the installation's key; None where there is no authenticator.
         totp_step: the last time step that was accepted, so that a code works once.
+        appearance: how pages look to them: "light", "dark", or "auto" for as the phone is set.
         ended_at: when they left; None while they may sign in.
     """
 
@@ -44,13 +46,14 @@ class PersonRow(Base):
     firm_id: Mapped[str] = mapped_column(ForeignKey("firm.id"))
     key: Mapped[str] = mapped_column(String(80))
     name: Mapped[str]
-    email: Mapped[str] = mapped_column(unique=True)
+    email: Mapped[str | None] = mapped_column(unique=True)
     roles: Mapped[str]
     competence: Mapped[str | None]
     password_hash: Mapped[str]
     session_mark: Mapped[str] = mapped_column(unique=True)
     totp_secret: Mapped[bytes | None] = mapped_column(LargeBinary)
     totp_step: Mapped[int | None]
+    appearance: Mapped[str] = mapped_column(String(5))
     created_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
 
@@ -82,7 +85,12 @@ class RecoveryCodeRow(Base):
 
 
 class InvitationRow(Base):
-    """An invitation by link; the link's token is kept hashed, works once, and ends."""
+    """An invitation by link; the link's token is kept hashed, works once, and ends.
+
+    Attributes:
+        person_id: whose password the link renews; None where it makes a new account.
+        invited_by: None where it was made at the installation's own command line.
+    """
 
     __tablename__ = "invitation"
 
@@ -92,6 +100,7 @@ class InvitationRow(Base):
     email: Mapped[str]
     name: Mapped[str]
     roles: Mapped[str]
+    person_id: Mapped[str | None] = mapped_column(ForeignKey("person.id"))
     invited_by: Mapped[str | None] = mapped_column(ForeignKey("person.id"))
     created_at: Mapped[datetime]
     expires_at: Mapped[datetime]
