@@ -41,8 +41,7 @@ class Store:
         with (
             self._writing,
             self.engine.connect().execution_options(**{WRITES: True}) as connection,
-            connection.begin(),
-            Session(connection, join_transaction_mode="control_fully") as session,
+            Session(connection) as session,
+            session.begin(),
         ):
             yield session
-            session.flush()

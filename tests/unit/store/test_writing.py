@@ -1,0 +1,43 @@
+"""The one transaction of a use case: kept whole, or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from qa.store.engine import open_engine
+from qa.store.store import Store
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Store:
+    store = Store(engine=open_engine(f"sqlite:///{tmp_path / 'laidtrue.db'}"))
+    with store.writing() as session:
+        session.execute(text("CREATE TABLE mark (n INTEGER)"))
+    return store
+
+
+def _marks(store: Store) -> int:
+    with store.reading() as session:
+        return int(session.execute(text("SELECT count(*) FROM mark")).scalar_one())
+
+
+def test_what_was_written_stays(store: Store) -> None:
+    with store.writing() as session:
+        session.execute(text("INSERT INTO mark VALUES (1)"))
+    assert _marks(store) == 1
+
+
+def test_nothing_stays_of_a_failed_use_case(store: Store) -> None:
+    with pytest.raises(ZeroDivisionError), store.writing() as session:
+        session.execute(text("INSERT INTO mark VALUES (1)"))
+        raise ZeroDivisionError
+    assert _marks(store) == 0
+
+
+def test_reading_changes_nothing(store: Store) -> None:
+    with store.reading() as session:
+        session.execute(text("INSERT INTO mark VALUES (1)"))
+    assert _marks(store) == 0
