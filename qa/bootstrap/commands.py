@@ -1,4 +1,4 @@
-"""The words after `python3 -m qa`: of development; all else goes to `laidtrue`."""
+"""The words of development after `python3 -m qa`; all else goes to `laidtrue`."""
 
 from __future__ import annotations
 

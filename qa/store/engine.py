@@ -12,6 +12,7 @@ from sqlalchemy import Engine, Pool, create_engine, event
 from sqlalchemy.engine import Connection
 
 from qa.errors import StoreError
+from qa.store.faults import translate_faults
 
 _SQLITE_SETTINGS = (
     ("journal_mode", "WAL", "wal"),
@@ -36,13 +37,15 @@ def open_engine(url: str) -> Engine:
         engine = create_engine(url, connect_args={"check_same_thread": False})
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
-        return engine
-    if url.startswith("postgresql+psycopg:"):
-        return create_engine(url, pool_pre_ping=True)
-    raise StoreError(
-        f"{url.split(':', 1)[0]} is no database that Laidtrue knows; "
-        "give sqlite:///FILE or postgresql+psycopg://…"
-    )
+    elif url.startswith("postgresql+psycopg:"):
+        engine = create_engine(url, pool_pre_ping=True)
+    else:
+        raise StoreError(
+            f"{url.split(':', 1)[0]} is no database that Laidtrue knows; "
+            "give sqlite:///FILE or postgresql+psycopg://…"
+        )
+    translate_faults(engine)
+    return engine
 
 
 def _set_up_sqlite(connection: Any, _: Pool) -> None:
