@@ -81,6 +81,18 @@ class SpecificationError(LaidtrueError):
         super().__init__("\n".join(str(problem) for problem in problems))
 
 
+class AccountError(LaidtrueError):
+    """What was typed about a person or an account cannot be taken.
+
+    Attributes:
+        problems: every fault found; `field` is "account." and the name of the field.
+    """
+
+    def __init__(self, *problems: Problem) -> None:
+        self.problems = problems
+        super().__init__("\n".join(problem.sentence for problem in problems))
+
+
 class PhotoError(LaidtrueError):
     """A file that should be a photograph cannot be taken as one.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from sqlalchemy import exists, select, update
+from sqlalchemy import ColumnElement, exists, select, update
 from sqlalchemy.orm import Session
 
 from qa.store.tables import FirmRow, PasskeyRow, PersonRow
@@ -215,8 +215,8 @@ def _set(session: Session, person_id: str, **values: object) -> None:
     session.execute(update(PersonRow).where(PersonRow.id == person_id).values(**values))
 
 
-def _one(session: Session, *conditions: object) -> Account | None:
-    found = session.execute(_ACCOUNTS.where(*conditions)).first()  # type: ignore[arg-type]
+def _one(session: Session, *conditions: ColumnElement[bool]) -> Account | None:
+    found = session.execute(_ACCOUNTS.where(*conditions)).first()
     return None if found is None else _account(*found)
 
 
