@@ -1,0 +1,1 @@
+// placeholder until the drafts are written in full

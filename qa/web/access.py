@@ -1,0 +1,86 @@
+"""Which route asks for which act: the one table of the site.
+
+A route that is not named here answers nobody. The services ask `require` again for what a form of a
+page does; the table keeps pages from people who could do nothing there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import Enum
+from types import MappingProxyType
+
+from flask import request
+
+from qa.errors import LaidtrueError
+from qa.services.access import Act, require
+from qa.web.frame import actor
+
+
+class Anyone(Enum):
+    """Who need not sign in."""
+
+    AT_ALL = "anyone at all"
+
+
+class UnlistedRouteError(LaidtrueError):
+    """A route was added and the table of routes does not say who may use it."""
+
+
+_ANYONE = (
+    "static", "site.asset", "site.help", "site.healthy", "site.ready",
+    "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
+    "account.accept", "account.appearance",
+)  # fmt: skip
+_BY_ACT: Mapping[Act, tuple[str, ...]] = {
+    Act.KEEP_OWN_ACCOUNT: (
+        "account.sign_out", "account.me", "account.password", "account.authenticator",
+        "account.passkeys", "account.recovery",
+    ),
+    Act.SEE_PEOPLE: ("people.everyone", "people.person"),
+    Act.INVITE: ("people.invite", "people.invitation_end"),
+    Act.MANAGE_PEOPLE: ("people.roles", "people.end"),
+    Act.READ_JOBS: (
+        "roof.jobs", "roof.job", "roof.stage", "roof.crew", "roof.record", "roof.entry",
+        "roof.packs", "roof.pack", "roof.pack_state", "roof.photo", "roof.bays", "roof.checks",
+        "roof.lots", "roof.instruments", "roof.findings", "roof.nonconformity", "roof.mix_made",
+        "roof.interruption",
+    ),
+    Act.START_JOB: ("roof.start", "roof.new_area"),
+    Act.TAKE_IN: ("roof.take_in",),
+    Act.TAKE_OUT: ("roof.take_out",),
+    Act.RECORD_WORK: (
+        "roof.correct", "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
+        "roof.check", "roof.new_photo", "roof.new_lot", "roof.new_instrument", "roof.usage",
+        "roof.stop", "roof.raise_nonconformity", "roof.close", "roof.note", "roof.inspection",
+        "uploads.create", "uploads.piece",
+    ),
+    Act.SIGN_OFF: ("roof.sign_off",),
+    Act.RELEASE: ("roof.release",),
+    Act.DECIDE: ("roof.decide",),
+    Act.MAKE_PACKS: ("roof.hand_over",),
+    Act.ERASE: ("roof.erasure",),
+}  # fmt: skip
+
+ROUTES: Mapping[str, Act | Anyone] = MappingProxyType(
+    {endpoint: Anyone.AT_ALL for endpoint in _ANYONE}
+    | {endpoint: act for act, endpoints in _BY_ACT.items() for endpoint in endpoints}
+)
+"""Every endpoint, and what a person must be allowed to do to reach it."""
+
+
+def check_access() -> None:
+    """Lets the request through, or refuses it before anything was read of it.
+
+    Raises:
+        NotSignedInError: nobody is signed in and the route is not for anyone.
+        NotAllowedError: the person's roles do not allow the act.
+        UnlistedRouteError: the table does not name the route.
+    """
+    if request.endpoint is None:
+        return
+    act = ROUTES.get(request.endpoint)
+    if act is None:
+        raise UnlistedRouteError(f"{request.endpoint} is not in qa.web.access.ROUTES; add it.")
+    if isinstance(act, Act):
+        require(actor(), act)

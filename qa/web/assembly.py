@@ -1,0 +1,89 @@
+"""The parts of the site put together, in the order in which a request meets them."""
+
+from __future__ import annotations
+
+import hmac
+from datetime import timedelta
+from importlib import import_module
+from importlib.util import find_spec
+from typing import TYPE_CHECKING
+
+from flask import Flask, request
+from flask_compress import Compress
+from jinja2 import StrictUndefined
+
+from qa.packs.templating import templates_folder
+from qa.web.access import check_access
+from qa.web.cross_site import check_origin, protect
+from qa.web.errors import answer_errors
+from qa.web.frame import found_site
+from qa.web.headers import put_headers
+from qa.web.request_log import keep_log
+from qa.web.static_files import serve_static
+
+if TYPE_CHECKING:
+    from qa.services.installation import Installation
+
+PARTS = ("site", "account", "people", "uploads", "roof")
+"""Packages of routes, each with `blueprint`; one that has `prepare` is handed the application."""
+LARGEST_FORM_BYTES = 64 * 1024 * 1024
+"""A form with the largest photograph a phone makes."""
+LARGEST_FOLDER_BYTES = 2 * 1024**3
+"""A job folder with all its photographs."""
+_FOLDER_ROUTES = frozenset({"roof.take_in"})
+LONGEST_SESSION = timedelta(days=30)
+
+
+def assemble(installation: Installation) -> Flask:
+    """The application of an installation."""
+    app = Flask("qa", static_folder=None, template_folder=str(templates_folder() / "pages"))
+    _configure(app, installation)
+    found_site(app, installation)
+    keep_log(app)
+    app.before_request(_bound_size)
+    app.before_request(check_origin)
+    app.before_request(check_access)  # before the token: a session that ended has none to compare
+    protect(app)
+    app.after_request(put_headers)
+    Compress(app)
+    answer_errors(app)
+    serve_static(app)
+    for part in PARTS:
+        _put_in(app, part)
+    return app
+
+
+def _configure(app: Flask, installation: Installation) -> None:
+    secure = installation.settings.origin.startswith("https:")
+    app.config.update(
+        SECRET_KEY=hmac.digest(installation.seal_key, b"session cookies", "sha256"),
+        SESSION_COOKIE_NAME="__Host-laidtrue" if secure else "laidtrue",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_SECURE=secure,
+        PERMANENT_SESSION_LIFETIME=LONGEST_SESSION,
+        MAX_CONTENT_LENGTH=LARGEST_FORM_BYTES,
+        COMPRESS_ALGORITHM=["br", "gzip"],
+        COMPRESS_BR_LEVEL=5,
+        COMPRESS_MIMETYPES=[
+            "text/html", "text/css", "text/javascript", "application/json", "image/svg+xml",
+        ],
+    )  # fmt: skip
+    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.trim_blocks = True
+    app.jinja_env.lstrip_blocks = True
+
+
+def _bound_size() -> None:
+    if request.endpoint in _FOLDER_ROUTES:
+        request.max_content_length = LARGEST_FOLDER_BYTES
+
+
+def _put_in(app: Flask, part: str) -> None:
+    name = f"qa.web.{part}"
+    if find_spec(name) is None:
+        return
+    package = import_module(name)
+    app.register_blueprint(package.blueprint)
+    if hasattr(package, "prepare"):
+        package.prepare(app)

@@ -1,0 +1,36 @@
+"""Refusing what another site makes a browser send."""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from flask import Flask, request
+from flask_wtf import CSRFProtect
+
+from qa.errors import NotAllowedError
+
+_SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+
+
+def check_origin() -> None:
+    """Refuses a change that a browser says another site asked for.
+
+    Raises:
+        NotAllowedError: the Origin or Sec-Fetch-Site header names another site.
+    """
+    if request.method in _SAFE:
+        return
+    origin = request.headers.get("Origin")
+    fetched_from = request.headers.get("Sec-Fetch-Site", "same-origin")
+    foreign = origin is not None and urlsplit(origin).netloc != request.host
+    if foreign or fetched_from not in ("same-origin", "none"):
+        raise NotAllowedError(
+            "This was sent from another address than the site’s own, so nothing was saved. "
+            "Open the site itself and do it there."
+        )
+
+
+def protect(app: Flask) -> None:
+    """Asks for the session's token with every change; it is good for as long as the session is."""
+    app.config.update(WTF_CSRF_TIME_LIMIT=None, WTF_CSRF_SSL_STRICT=False)
+    CSRFProtect(app)
