@@ -1,0 +1,80 @@
+"""What stands on top of every page of a job: which job it is, and work that stands still."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import url_for
+
+from qa.assess.frame import when
+from qa.record.job import Job, Recorded
+from qa.record.kinds.readings import Cause, Interruption
+from qa.services.reading import ReadJob
+
+CAUSE_WORDS = {
+    Cause.RAIN: "rain",
+    Cause.WIND: "wind",
+    Cause.COLD: "cold",
+    Cause.HEAT: "heat",
+    Cause.OTHER: "another cause",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stopped:
+    """Work that stands still.
+
+    Attributes:
+        address: of the page that goes on with it.
+        sentence: "Stopped for rain since 10:42".
+        next_step: what is to be recorded of it next.
+    """
+
+    address: str
+    sentence: str
+    next_step: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobTop:
+    """The top of a job's page.
+
+    Attributes:
+        job_id: the installation's id of the job.
+        title: of the job.
+        address: of the job's own page.
+        stopped: the interruption that is still open, or None.
+    """
+
+    job_id: str
+    title: str
+    address: str
+    stopped: Stopped | None
+
+
+def job_top(read: ReadJob) -> JobTop:
+    """The top of every page of a job; a page's context carries it as `top`."""
+    return JobTop(
+        job_id=read.id,
+        title=read.job.opening.body.title,
+        address=url_for("roof.job", job=read.id),
+        stopped=_stopped(read),
+    )
+
+
+def open_interruption(job: Job) -> Recorded[Interruption] | None:
+    """The last interruption that has not ended, or None."""
+    still = [one for one in job.interruptions if one.body.until is None]
+    return max(still, key=when, default=None)
+
+
+def _stopped(read: ReadJob) -> Stopped | None:
+    found = open_interruption(read.job)
+    if found is None:
+        return None
+    since = found.body.from_.astimezone(read.job.time_zone)
+    return Stopped(
+        address=url_for("roof.interruption", job=read.id, entry=found.id),
+        sentence=f"Stopped for {CAUSE_WORDS[found.body.cause]} since {since:%H:%M}",
+        next_step="Record the cover, or that it is dry again.",
+    )
