@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea
@@ -24,32 +25,67 @@ PHOTOS = "stage.photos"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoPlace:
+    """What a photo names so that it meets a request; None where it need name nothing.
+
+    Attributes:
+        bay: the first bay of the row, or the bay with the defect.
+    """
+
+    area: str | None = None
+    check: str | None = None
+    edge: str | None = None
+    bay: str | None = None
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """One photo, or a few of a kind, that must be there.
 
     Attributes:
-        text: what must be seen, with its place.
+        asked: what must be seen, with its area where there are several.
+        mark: which of several it is: "row 2"; or nothing.
         least: how many.
+        place: what a photo must name.
         candidates: photos that name what is asked for, or, for a request without a mark, every
             photo of the stage and area.
         is_marked: whether only photos that name it can meet the request.
     """
 
-    text: str
+    asked: str
+    mark: str = ""
     least: int
+    place: PhotoPlace
     candidates: tuple[Recorded[Photo], ...]
     is_marked: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissingPhotos:
+    """A request that is not met yet, and how many photos of it there are."""
+
+    wanted: Wanted
+    there: int
+
+    @property
+    def text(self) -> str:
+        """What is missing, in words."""
+        wanted = self.wanted
+        if wanted.is_marked:
+            return f"{wanted.asked}: {wanted.mark}" if wanted.mark else wanted.asked
+        return f"{wanted.asked} ({self.there} of {wanted.least})"
 
 
 def judge_photos(frame: Frame) -> Iterator[Finding]:
     """The finding on the photos of every stage that asks for any."""
     for rule in frame.specification.stages:
-        wanted = [w for request in rule.photos for w in _wanted(frame, rule.stage, request)]
+        wanted = wanted_photos(frame, rule.stage)
         if not wanted:
             continue
         missing, used = _missing(wanted)
         met = len(wanted) - len(missing)
-        remark = f"Missing: {'; '.join(missing)}." if missing else ""
+        remark = f"Missing: {'; '.join(one.text for one in missing)}." if missing else ""
         there = bool(_of_stage(frame.job.photos, rule.stage))
         yield finding(
             frame,
@@ -63,34 +99,40 @@ def judge_photos(frame: Frame) -> Iterator[Finding]:
         )
 
 
-def _missing(wanted: Sequence[Wanted]) -> tuple[list[str], list[Recorded[Photo]]]:
+def wanted_photos(frame: Frame, stage: Stage) -> tuple[Wanted, ...]:
+    """Every photo that a stage asks for, there or not, in the order of the specification."""
+    rule = frame.specification.stage_rule(stage)
+    return tuple(w for request in rule.photos for w in _wanted(frame, stage, request))
+
+
+def missing_photos(frame: Frame, stage: Stage) -> tuple[MissingPhotos, ...]:
+    """What a stage asks for and nobody has photographed yet."""
+    return tuple(_missing(wanted_photos(frame, stage))[0])
+
+
+def _missing(wanted: Sequence[Wanted]) -> tuple[list[MissingPhotos], list[Recorded[Photo]]]:
     """What is missing, and the photos that meet the rest; marked requests choose first."""
     used: dict[str, Recorded[Photo]] = {}
     missing = []
-    for want in (w for w in wanted if w.is_marked):
-        found = want.candidates[: want.least]
+    for want in sorted(wanted, key=lambda want: not want.is_marked):
+        free = (p for p in want.candidates if want.is_marked or p.id not in used)
+        found = tuple(islice(free, want.least))
         used |= {photo.id: photo for photo in found}
         if len(found) < want.least:
-            missing.append(want.text)
-    for want in (w for w in wanted if not w.is_marked):
-        found = tuple(photo for photo in want.candidates if photo.id not in used)[: want.least]
-        used |= {photo.id: photo for photo in found}
-        if len(found) < want.least:
-            missing.append(f"{want.text} ({len(found)} of {want.least})")
+            missing.append(MissingPhotos(wanted=want, there=len(found)))
     return missing, list(used.values())
 
 
 def _wanted(frame: Frame, stage: Stage, request: PhotoRequest) -> Iterator[Wanted]:
     if request.per is PhotoPer.JOB:
         photos = _of_stage(frame.job.photos, stage)
-        yield _unmarked_or_checked(request, photos, None, request.least)
+        yield _unmarked_or_checked(request, photos)
     elif request.per is PhotoPer.LOT:
         yield from _per_lot(frame, stage, request)
     else:
         for area in frame.areas.values():
             here = _of_stage(frame.photos.at(area.body.area), stage)
-            name = area.body.name if len(frame.areas) > 1 else None
-            yield from _per_area(frame, request, area, here, name)
+            yield from _per_area(frame, request, area, here)
 
 
 def _of_stage(photos: Iterable[Recorded[Photo]], stage: Stage) -> list[Recorded[Photo]]:
@@ -98,49 +140,65 @@ def _of_stage(photos: Iterable[Recorded[Photo]], stage: Stage) -> list[Recorded[
 
 
 def _per_area(
-    frame: Frame,
-    request: PhotoRequest,
-    area: LaidArea,
-    here: Sequence[Recorded[Photo]],
-    name: str | None,
+    frame: Frame, request: PhotoRequest, area: LaidArea, here: Sequence[Recorded[Photo]]
 ) -> Iterator[Wanted]:
+    name = area.body.name if len(frame.areas) > 1 else None
     if request.per is PhotoPer.AREA:
-        yield _unmarked_or_checked(request, here, name, request.least)
+        yield _unmarked_or_checked(request, here, area, name=name)
     elif request.per is PhotoPer.CORNER:
-        corners = len(area.body.outline_m)
-        yield _unmarked_or_checked(request, here, name, request.least * corners)
+        yield _unmarked_or_checked(request, here, area, name=name, times=len(area.body.outline_m))
     else:
-        for mark, found in _MARKS[request.per](frame, area, here):
-            yield _marked(request, found, name, mark)
+        for mark in _MARKS[request.per](frame, area, here):
+            yield Wanted(
+                asked=_text(request, name),
+                mark=mark.text,
+                least=request.least,
+                place=PhotoPlace(area=area.body.area, edge=mark.edge, bay=mark.bay),
+                candidates=tuple(mark.photos),
+                is_marked=True,
+            )
 
 
 _Photos = Sequence[Recorded[Photo]]
-_Marked = Iterator[tuple[str, _Photos]]
 
 
-def _by_edge_kind(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Mark:
+    """One of the things that a request asks a photo of, and the photos that name it."""
+
+    text: str
+    photos: _Photos
+    edge: str | None = None
+    bay: str | None = None
+
+
+def _by_edge_kind(_frame: Frame, area: LaidArea, here: _Photos) -> Iterator[_Mark]:
     for kind in dict.fromkeys(edge.kind for edge in area.body.edges):
-        keys = {edge.edge for edge in area.body.edges if edge.kind is kind}
-        yield kind.replace("_", " "), [photo for photo in here if photo.body.edge in keys]
+        keys = [edge.edge for edge in area.body.edges if edge.kind is kind]
+        photos = [photo for photo in here if photo.body.edge in keys]
+        yield _Mark(text=kind.replace("_", " "), photos=photos, edge=keys[0])
 
 
-def _by_edge(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_edge(_frame: Frame, area: LaidArea, here: _Photos) -> Iterator[_Mark]:
     for edge in area.body.edges:
-        yield f"edge {edge.edge}", [photo for photo in here if photo.body.edge == edge.edge]
+        photos = [photo for photo in here if photo.body.edge == edge.edge]
+        yield _Mark(text=f"edge {edge.edge}", photos=photos, edge=edge.edge)
 
 
-def _by_bay_row(_frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_bay_row(_frame: Frame, area: LaidArea, here: _Photos) -> Iterator[_Mark]:
     for row in sorted({bay.row for bay in area.bays.values()}):
-        start = f"r{row}b"
-        yield f"row {row}", [p for p in here if (p.body.bay or "").startswith(start)]
+        photos = [p for p in here if (p.body.bay or "").startswith(f"r{row}b")]
+        first = next(key for key, bay in area.bays.items() if bay.row == row)
+        yield _Mark(text=f"row {row}", photos=photos, bay=first)
 
 
-def _by_defect(frame: Frame, area: LaidArea, here: _Photos) -> _Marked:
+def _by_defect(frame: Frame, area: LaidArea, here: _Photos) -> Iterator[_Mark]:
     for bay in _defective_bays(frame, area):
-        yield f"bay {bay}", [photo for photo in here if photo.body.bay == bay]
+        photos = [photo for photo in here if photo.body.bay == bay]
+        yield _Mark(text=f"bay {bay}", photos=photos, bay=bay)
 
 
-_MARKS: Mapping[PhotoPer, Callable[[Frame, LaidArea, _Photos], _Marked]] = {
+_MARKS: Mapping[PhotoPer, Callable[[Frame, LaidArea, _Photos], Iterator[_Mark]]] = {
     PhotoPer.EDGE_KIND: _by_edge_kind,
     PhotoPer.EDGE: _by_edge,
     PhotoPer.BAY_ROW: _by_bay_row,
@@ -155,7 +213,14 @@ def _per_lot(frame: Frame, stage: Stage, request: PhotoRequest) -> Iterator[Want
     ]
     used += [usage.body.lot for usage in frame.job.usages if usage.body.stage is stage]
     for lot in dict.fromkeys(used):
-        yield _marked(request, frame.photos_by.get(("lot", lot), ()), None, f"lot {lot}")
+        yield Wanted(
+            asked=request.text,
+            mark=f"lot {lot}",
+            least=request.least,
+            place=PhotoPlace(lot=lot),
+            candidates=tuple(frame.photos_by.get(("lot", lot), ())),
+            is_marked=True,
+        )
 
 
 def _defective_bays(frame: Frame, area: LaidArea) -> list[str]:
@@ -174,26 +239,24 @@ def has_defect(examination: Examination) -> bool:
 
 
 def _unmarked_or_checked(
-    request: PhotoRequest, photos: Sequence[Recorded[Photo]], name: str | None, least: int
+    request: PhotoRequest,
+    photos: Sequence[Recorded[Photo]],
+    area: LaidArea | None = None,
+    *,
+    name: str | None = None,
+    times: int = 1,
 ) -> Wanted:
     if request.checks:
         photos = [photo for photo in photos if photo.body.check in request.checks]
     return Wanted(
-        text=_text(request, name),
-        least=least,
+        asked=_text(request, name),
+        least=request.least * times,
+        place=PhotoPlace(
+            area=area.body.area if area else None,
+            check=request.checks[0] if request.checks else None,
+        ),
         candidates=tuple(photos),
         is_marked=bool(request.checks),
-    )
-
-
-def _marked(
-    request: PhotoRequest, photos: Sequence[Recorded[Photo]], name: str | None, mark: str
-) -> Wanted:
-    return Wanted(
-        text=f"{_text(request, name)}: {mark}",
-        least=request.least,
-        candidates=tuple(photos),
-        is_marked=True,
     )
 
 
