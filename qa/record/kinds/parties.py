@@ -19,10 +19,11 @@ from qa.record.schema import Body, object_reader
 
 
 class Role(StrEnum):
-    """What a person of the crew may decide."""
+    """What a person of the crew may decide; `office` keeps the papers and decides nothing."""
 
     INSTALLER = "installer"
     SUPERVISOR = "supervisor"
+    OFFICE = "office"
 
 
 _OF_THE_MACHINE = ("localtime", "posixrules", "posix/", "right/")

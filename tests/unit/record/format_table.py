@@ -76,7 +76,7 @@ OPTIONAL: dict[str, tuple[str, ...]] = {
     "inspection": ("defect", "area", "next_due"),
 }
 CHOICES: dict[tuple[str, str], str] = {
-    ("job", "crew.role"): "installer, supervisor",
+    ("job", "crew.role"): "installer, supervisor, office",
     ("area", "edges.kind"): "drip_edge, raised_edge, wall_fillet, flashing",
     ("area", "roof_build_up"): "cold, warm",
     ("lot", "material"): "resin, topcoat, catalyst, mat, bandage, adhesive, solvent, board",
