@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from qa.errors import Problem, RecordError
+from qa.record.entry import Entry
 from qa.record.job import Job, Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.kinds.parties import Opening
 from qa.record.kinds.readings import Measurement, Observation, Result
+from qa.record.registry import Kind
 from qa.record.schema import Body
 from qa.specification.model import Form, Specification
 
@@ -37,6 +40,33 @@ def require_fitting(job: Job, specification: Specification) -> None:
             problems.append(_problem(recorded, f"{recorded.entry.kind}.{field}", sentence))
     if problems:
         raise RecordError(tuple(problems))
+
+
+def require_fitting_entry(entry: Entry, specification: Specification) -> None:
+    """Refuses one more entry of a job that the specification could not judge.
+
+    Raises:
+        RecordError: as `require_fitting`; also for a correction that would pin another one.
+    """
+    is_correction = entry.kind is Kind.CORRECTION
+    body = entry.new_body if is_correction else entry.body
+    prefix = "correction.body" if is_correction else str(entry.kind)
+    faults: Iterable[tuple[str, str]] = ()
+    if isinstance(body, Measurement | Observation | Photo):
+        faults = _faults(body, specification)
+    elif isinstance(body, Opening) and body.specification != specification.name:
+        sentence = f"is “{body.specification}”; a job keeps {specification.name}, which it pinned"
+        faults = [("specification", sentence)]
+    problems = tuple(
+        Problem(
+            place="entry",
+            sentence=f"{prefix}.{field} {sentence}{'' if sentence.endswith('?') else '.'}",
+            field=f"{prefix}.{field}",
+        )
+        for field, sentence in faults
+    )
+    if problems:
+        raise RecordError(problems)
 
 
 def _pinning(job: Job, specification: Specification) -> Iterator[Problem]:

@@ -49,11 +49,17 @@ def judge_recorded(frame: Frame, answers: Mapping[str, Sequence[Reading]]) -> It
         if check.form not in ANSWERED or check.key in RECKONED_TOO:
             continue
         of_check = answers.get(check.key, ())
-        if check.per is Per.EDGE:
-            yield from _judge_edges(frame, check, of_check)
-        else:
-            yield from judge_places(frame, check, of_check)
+        yield from judge_check(frame, check, of_check)
+        if check.per is not Per.EDGE:
             yield from _unanswered(frame, check, of_check)
+
+
+def judge_check(frame: Frame, check: Check, readings: Sequence[Reading]) -> Iterator[Finding]:
+    """The findings of one check by its readings, at every place or edge that they name."""
+    if check.per is Per.EDGE:
+        yield from _judge_edges(frame, check, readings)
+    else:
+        yield from judge_places(frame, check, readings)
 
 
 def judge_places(frame: Frame, check: Check, readings: Iterable[Reading]) -> Iterator[Finding]:

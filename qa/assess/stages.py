@@ -16,6 +16,7 @@ from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.parties import Role
 from qa.record.kinds.readings import Conditions, Examination
 from qa.record.schema import Body
+from qa.specification.model import Specification
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
 
@@ -125,6 +126,29 @@ def is_released(job: Job, stage: Stage) -> bool:
     of_stage = [s for s in sorted(job.sign_offs, key=when) if s.body.stage is stage]
     decided = supervisor_decisions(job, of_stage)
     return bool(decided) and decided[-1].body.decision is SignOffDecision.RELEASED
+
+
+def stage_in_hand(job: Job) -> Stage | None:
+    """The first stage that is not signed off as complete, or was refused since; None at the end."""
+    sign_offs = sorted(job.sign_offs, key=when)
+    for stage in Stage:
+        said = [s.body.decision for s in sign_offs if s.body.stage is stage]
+        if not said or said[-1] is SignOffDecision.REFUSED:
+            return stage
+    return None
+
+
+def releases_waiting(job: Job, specification: Specification) -> tuple[Recorded[SignOff], ...]:
+    """The sign-offs of hold points on which no supervisor has decided since."""
+    sign_offs = sorted(job.sign_offs, key=when)
+    last = {s.body.stage: s for s in sign_offs}
+    return tuple(
+        last[stage]
+        for stage in Stage
+        if stage in last
+        and specification.stage_rule(stage).hold_point
+        and last[stage].body.decision is SignOffDecision.COMPLETE
+    )
 
 
 def _released(

@@ -32,7 +32,7 @@ def read_lines(text: str, file: str, problems: list[Problem]) -> Iterator[tuple[
             problems.append(problem_at(file, number, f"{_why_no_json(line, error)} Mend the line."))
 
 
-def fault_problems(fault: Fault, file: str, number: int) -> Iterator[Problem]:
+def fault_problems(fault: Fault, file: str, number: int | None = None) -> Iterator[Problem]:
     """Every finding of a fault as a problem of a line, the field's path before the sentence."""
     for path, sentence in fault.faults:
         field = path.lstrip(".")

@@ -15,6 +15,7 @@ from qa.record.chain import GENESIS, chain_fault
 from qa.record.disclosure import Disclosure, disclose, entry_paths
 from qa.record.entry import Entry, read_entry
 from qa.record.fields import Fault, Json
+from qa.record.kinds.parties import Opening
 from qa.record.lines import fault_problems, problem_at, read_lines
 from qa.record.references import reference_problems
 from qa.record.registry import BODIES, Kind
@@ -36,6 +37,18 @@ class Record:
     def is_sealed(self) -> bool:
         """Whether a ledger has taken the record in, so that it carries a chain."""
         return bool(self.entries) and self.entries[0].is_sealed
+
+    @property
+    def opening(self) -> Opening:
+        """What the first entry says, as it was first written.
+
+        Raises:
+            ValueError: a record without an entry, which no reader answers.
+        """
+        for entry in self.entries[:1]:
+            if isinstance(entry.body, Opening):
+                return entry.body
+        raise ValueError("A record opens with kind job.")
 
 
 def read_record(record_text: str, personal_text: str | None = None) -> Record:

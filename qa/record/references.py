@@ -65,6 +65,46 @@ def reference_problems(entries: Sequence[Entry]) -> Iterator[Problem]:
     yield from (problem for _, problem in sorted(found, key=lambda pair: pair[0]))
 
 
+class References:
+    """What a growing record has named, so that one more entry is checked without the others."""
+
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        """From the entries of a record whose references hold."""
+        standing = _standing(entries)
+        self._known = _gather(entries, standing)
+        self._keys = {
+            (type(one.body), key)
+            for one in standing
+            if (key := _registered_key(one.body)) is not None
+        }
+
+    def problems(self, entry: Entry) -> Iterator[Problem]:
+        """Every reference of one more entry, no correction, that leads nowhere."""
+        known, body = self._known, entry.body
+        if entry.by not in known.people and not isinstance(body, Opening):
+            yield _problem(
+                entry, "by", _nowhere("by", entry.by, "is not of the crew", known.people)
+            )
+        if not isinstance(body, Area):
+            for name, sentence in _faults(entry, body, known):
+                yield _problem(entry, name, sentence)
+        key = _registered_key(body)
+        if (type(body), key) in self._keys:
+            sentence = (
+                f"{entry.kind} “{key}” is already registered; use another key, or correct the "
+                "entry that registered it."
+            )
+            yield _problem(entry, f"{entry.kind}.{entry.kind}", sentence)
+
+    def take(self, entry: Entry) -> None:
+        """Notes what one more entry, no correction, names."""
+        _note(self._known, entry.body)
+        self._known.ids.add(entry.id)
+        key = _registered_key(entry.body)
+        if key is not None:
+            self._keys.add((type(entry.body), key))
+
+
 def _standing(entries: Sequence[Entry]) -> tuple[_Standing, ...]:
     """The bodies in force, in the order in which their entries came."""
     standing: dict[str, _Standing | None] = {}
@@ -85,13 +125,20 @@ def _gather(entries: Sequence[Entry], standing: Sequence[_Standing]) -> _Known:
             if isinstance(body, Opening):
                 known.people.update(person.person for person in body.crew)
     for one in standing:
-        if isinstance(one.body, Area):
-            known.edges[one.body.area] = {edge.edge for edge in one.body.edges}
-        elif isinstance(one.body, Lot):
-            known.lots.add(one.body.lot)
-        elif isinstance(one.body, Nonconformity):
-            known.nonconformities.add(one.body.number)
+        _note(known, one.body)
     return known
+
+
+def _note(known: _Known, body: Body) -> None:
+    match body:
+        case Opening():
+            known.people.update(person.person for person in body.crew)
+        case Area():
+            known.edges[body.area] = {edge.edge for edge in body.edges}
+        case Lot():
+            known.lots.add(body.lot)
+        case Nonconformity():
+            known.nonconformities.add(body.number)
 
 
 def _keys_given_twice(standing: Sequence[_Standing]) -> Iterator[tuple[int, Problem]]:

@@ -58,17 +58,48 @@ def seal(
     kinds: dict[str, Kind] = {}
     prev = GENESIS
     for seq, (entry, arrival) in enumerate(entries):
-        written, moved = _without_personal_values(entry, new_salt)
-        written["body"] = _with_photo_fields(written["body"], entry, photos)
-        opened = {**written, "body": _with_photo_fields(entry.written["body"], entry, photos)}
-        added = _ledger_fields(seq, prev, arrival)
-        written |= added
-        prev = written["hash"] = entry_hash(written)
-        opened |= added | {"hash": prev}
-        sealed.append(read_entry(written, kinds=kinds, opened=opened, line=seq + 1))
+        one, moved = seal_next(
+            entry, arrival, seq=seq, prev=prev, kinds=kinds, photos=photos, new_salt=new_salt
+        )
+        sealed.append(one)
+        prev = one.hash or prev
         kinds[entry.id] = entry.kind
         disclosures.extend(moved)
     return Record(entries=tuple(sealed), disclosures=tuple(disclosures))
+
+
+def seal_next(
+    entry: Entry,
+    arrival: Arrival,
+    *,
+    seq: int,
+    prev: str,
+    kinds: Mapping[str, Kind],
+    photos: Mapping[str, PhotoFile],
+    new_salt: Callable[[], str],
+) -> tuple[Entry, tuple[Disclosure, ...]]:
+    """One entry as the next of a chain, and the personal values that were moved out of it.
+
+    Args:
+        entry: as `read_entry` answers it.
+        arrival: when it came, and from where.
+        seq: its place, from 0.
+        prev: hash of the entry before it.
+        kinds: kind of every earlier entry by id.
+        photos: facts of the photo file that it names, by name.
+        new_salt: as `seal`.
+
+    Raises:
+        KeyError: as `seal`.
+    """
+    written, moved = _without_personal_values(entry, new_salt)
+    written["body"] = _with_photo_fields(written["body"], entry, photos)
+    opened = {**written, "body": _with_photo_fields(entry.written["body"], entry, photos)}
+    added = _ledger_fields(seq, prev, arrival)
+    written |= added
+    written["hash"] = entry_hash(written)
+    opened |= added | {"hash": written["hash"]}
+    return read_entry(written, kinds=kinds, opened=opened, line=seq + 1), moved
 
 
 def _without_personal_values(

@@ -29,6 +29,7 @@ class Act(StrEnum):
     READ_JOBS = "read the firm's jobs"
     START_JOB = "start a job"
     RECORD_WORK = "record work on a roof"
+    WRITE_NOTES = "write notes and raise nonconformities"
     SIGN_OFF = "sign a stage off as complete"
     RELEASE = "release or refuse a stage"
     DECIDE = "decide on a nonconformity"
@@ -52,6 +53,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.READ_JOBS: _ALL,
         Act.START_JOB: _ALL,
         Act.RECORD_WORK: _ON_THE_ROOF,
+        Act.WRITE_NOTES: _ALL,
         Act.SIGN_OFF: frozenset({Role.INSTALLER}),
         Act.RELEASE: frozenset({Role.SUPERVISOR}),
         Act.DECIDE: frozenset({Role.SUPERVISOR}),
@@ -65,6 +67,9 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.KEEP_OWN_ACCOUNT: _ALL,
     }
 )
+
+ASK_FOR_SECOND_FACTOR = frozenset({Role.SUPERVISOR})
+"""Roles that are in force only for people who have a second factor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

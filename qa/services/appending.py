@@ -1,0 +1,107 @@
+"""The frame of every transaction that adds to a job.
+
+The job is locked and in memory; where the transaction does not end well, it is forgotten there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from sqlalchemy.orm import Session
+
+from qa.assess.finding import Finding
+from qa.errors import NotFoundError
+from qa.record.disclosure import Disclosure
+from qa.record.entry import Entry
+from qa.record.kinds.papers import Photo
+from qa.record.kinds.supplies import Lot
+from qa.services.open_jobs import OpenJob
+from qa.services.summarising import (
+    JUDGED_WHOLE,
+    change_of,
+    lot_line,
+    photo_line,
+    summary_of,
+)
+from qa.store import ledger, summaries
+
+if TYPE_CHECKING:
+    from qa.services.installation import Installation
+
+NO_SUCH_JOB = "This job is not there. Look for it in the list of jobs."
+
+
+@dataclass(slots=True, kw_only=True)
+class Appending:
+    """A job to which entries are being added.
+
+    Attributes:
+        session: the transaction.
+        job_id: the installation's id.
+        open_job: the job in memory.
+    """
+
+    session: Session
+    job_id: str
+    open_job: OpenJob
+
+    def keep(self, sealed: Entry, disclosures: Sequence[Disclosure]) -> tuple[Finding, ...]:
+        """Inserts one entry that `open_job.growing` has sealed, and takes it in memory.
+
+        Returns:
+            What it says of the roof at once.
+        """
+        ledger.append(self.session, job_id=self.job_id, entries=(sealed,), disclosures=disclosures)
+        findings = self.open_job.teller.told_by(self.open_job.growing, sealed)
+        self.open_job.growing.take(sealed, disclosures)
+        return findings
+
+    def sum_up(
+        self, entries: Sequence[Entry], findings: Iterable[Finding], *, received_at: datetime
+    ) -> None:
+        """Keeps what lists show of the job after these entries."""
+        if any(entry.kind in JUDGED_WHOLE for entry in entries):
+            record, specification = self.open_job.growing.record, self.open_job.specification
+            summary = summary_of(record, specification)
+            summaries.put_whole(self.session, job_id=self.job_id, summary=summary)
+            return
+        lots = [lot_line(entry.body) for entry in entries if isinstance(entry.body, Lot)]
+        photos = [photo_line(e.id, e.body) for e in entries if isinstance(e.body, Photo)]
+        summaries.add_lots(self.session, job_id=self.job_id, lots=lots)
+        summaries.add_photos(self.session, job_id=self.job_id, photos=photos)
+        summaries.put_growth(
+            self.session,
+            job_id=self.job_id,
+            entries=len(self.open_job.growing.entries),
+            head=self.open_job.growing.head,
+            last_received_at=received_at,
+            outside=self._put_findings(findings),
+        )
+
+    def _put_findings(self, findings: Iterable[Finding]) -> int | None:
+        change = change_of(findings)
+        if not change.outside and not change.settled:
+            return None
+        return summaries.put_findings(
+            self.session, job_id=self.job_id, outside=change.outside, settled=change.settled
+        )
+
+
+@contextmanager
+def appending(installation: Installation, *, firm_id: str, job_id: str) -> Iterator[Appending]:
+    """The transaction in which entries are added to a firm's job.
+
+    Raises:
+        NotFoundError: the firm has no such job.
+    """
+    # The job's lock is given back last, after the transaction has ended.
+    with ExitStack() as held, installation.store.writing() as session:
+        kept = ledger.find_job(session, firm_id=firm_id, job_id=job_id, to_append=True)
+        if kept is None:
+            raise NotFoundError(NO_SUCH_JOB)
+        open_job = held.enter_context(installation.open_jobs.growing(session, kept))
+        yield Appending(session=session, job_id=job_id, open_job=open_job)

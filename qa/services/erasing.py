@@ -1,0 +1,104 @@
+"""Erasing personal values and photos: the entry that says so, and the erasing itself, at once.
+
+The chain still holds afterwards, since it covers digests only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from qa.errors import NotFoundError
+from qa.photos.renditions import RenditionCache
+from qa.record.registry import Kind
+from qa.record.sealing import Arrival
+from qa.services.access import Act, Actor, require
+from qa.services.appending import Appending, appending
+from qa.store import ledger
+from qa.store.originals import is_shown, remove_original
+
+if TYPE_CHECKING:
+    from qa.services.installation import Installation
+
+
+def erase(
+    installation: Installation,
+    actor: Actor,
+    job_id: str,
+    *,
+    disclosures: Sequence[tuple[str, str]],
+    photos: Sequence[str],
+    reason: str,
+    entry_id: str,
+    now: datetime,
+) -> None:
+    """Erases personal values by entry and field, and originals by digest, and records that.
+
+    Copies in backups and in packs that were handed out are beyond reach; the page says so.
+
+    Raises:
+        NotAllowedError: the actor's roles do not allow it.
+        NotFoundError: the firm has no such job, or the job no such value or photo.
+        RecordError: with every fault of the entry.
+    """
+    require(actor, Act.ERASE)
+    with appending(installation, firm_id=actor.firm_id, job_id=job_id) as job:
+        if job.open_job.growing.find(entry_id) is not None:
+            return
+        _require_there(job, disclosures, photos)
+        growing = job.open_job.growing
+        zone = growing.ground.time_zone if growing.ground else UTC
+        body = {
+            "reason": reason,
+            "disclosures": [{"entry": entry, "field": field} for entry, field in disclosures],
+            "photos": list(photos),
+        }
+        entry = growing.read(
+            {
+                "id": entry_id,
+                "kind": Kind.ERASURE.value,
+                "at": now.astimezone(zone).isoformat(),
+                "by": actor.key,
+                "body": body,
+            }
+        )
+        sealed, moved = growing.seal(
+            entry, Arrival(received_at=now), photos={}, new_salt=installation.new_salt
+        )
+        job.keep(sealed, moved)
+        job.sum_up((sealed,), (), received_at=now)
+        ledger.erase_disclosures(job.session, job_id=job_id, erased=disclosures)
+        gone = _remove_originals(job, actor.firm_id, photos)
+    _forget(installation, job_id, gone)
+
+
+def _require_there(
+    job: Appending, disclosures: Sequence[tuple[str, str]], photos: Sequence[str]
+) -> None:
+    growing = job.open_job.growing
+    shown = {getattr(entry.new_body or entry.body, "sha256", None) for entry in growing.entries}
+    if not set(disclosures) <= growing.disclosures.keys() or not set(photos) <= shown:
+        raise NotFoundError(
+            "What is to be erased is not there, or was erased before. Nothing was changed."
+        )
+
+
+def _remove_originals(job: Appending, firm_id: str, photos: Sequence[str]) -> tuple[str, ...]:
+    """The digests of those among the photos whose file no job shows any more."""
+    gone = tuple(sha256 for sha256 in photos if not is_shown(job.session, sha256))
+    for sha256 in gone:
+        remove_original(job.session, sha256, firm_id=firm_id)
+    return gone
+
+
+def _forget(installation: Installation, job_id: str, photos: Sequence[str]) -> None:
+    """Removes from memory, folder and copies what the database no longer knows.
+
+    Should the machine stop before this, `qa.services.upkeep` finds originals that no firm holds.
+    """
+    installation.open_jobs.forget(job_id)
+    copies = RenditionCache(installation.settings.renditions)
+    for sha256 in photos:
+        installation.originals.delete(sha256)
+        copies.forget(sha256)

@@ -1,0 +1,149 @@
+"""Jobs held in memory, so that neither a page nor the next entry reads a whole record again.
+
+The database is the truth: every use compares the number of entries with it and reads what is
+missing, so several processes may serve one installation. What is held is thrown away whenever a
+transaction fails.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections import OrderedDict
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from sqlalchemy.orm import Session
+
+from qa.assess.assessment import assess
+from qa.assess.finding import Assessment
+from qa.record.folder import disclosure_text
+from qa.record.growing import GrowingRecord
+from qa.record.job import Job, fold
+from qa.record.reading import Record, read_record
+from qa.services.loading import named_specification, without_collecting
+from qa.services.summarising import Teller
+from qa.specification.model import Specification
+from qa.store.ledger import KeptJob, disclosures_of, lines_from
+
+MOST_ENTRIES = 200_000
+"""Held in all; an entry takes some four kilobytes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A job as it stands after its last entry: record, fold and assessment."""
+
+    record: Record
+    job: Job
+    assessment: Assessment
+
+
+@dataclass(slots=True, kw_only=True)
+class OpenJob:
+    """One job in memory; whoever touches it holds its lock.
+
+    Attributes:
+        growing: its record.
+        specification, specification_bytes: the one that it pins.
+        teller: tells findings at once.
+    """
+
+    growing: GrowingRecord
+    specification: Specification
+    specification_bytes: bytes
+    teller: Teller
+    lock: threading.RLock = field(default_factory=threading.RLock)
+    _standing: Standing | None = None
+    _stands_for: tuple[str, int] | None = None
+
+    def standing(self) -> Standing:
+        """The job as it stands; judged once for each state of the record."""
+        with self.lock:
+            state = (self.growing.head, len(self.growing.disclosures))
+            if self._standing is not None and self._stands_for == state:
+                return self._standing
+            record = self.growing.record
+        with without_collecting():
+            job = fold(record)
+            standing = Standing(record=record, job=job, assessment=assess(job, self.specification))
+        with self.lock:
+            self._standing, self._stands_for = standing, state
+        return standing
+
+
+class OpenJobs:
+    """The jobs of an installation that are held in memory, the longest unused given up first."""
+
+    def __init__(self) -> None:
+        """Holds none."""
+        self._jobs: OrderedDict[str, OpenJob] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def at(self, session: Session, kept: KeptJob) -> OpenJob:
+        """A job in memory, with every entry that the session sees."""
+        with self._lock:
+            held = self._jobs.get(kept.id)
+            if held is not None:
+                self._jobs.move_to_end(kept.id)
+        if held is None:
+            held = _load(session, kept)
+            with self._lock:
+                held = self._jobs.setdefault(kept.id, held)
+                self._give_up_beyond_bound()
+        with held.lock:
+            _catch_up(session, kept, held.growing)
+        return held
+
+    @contextmanager
+    def growing(self, session: Session, kept: KeptJob) -> Iterator[OpenJob]:
+        """A job in memory to which entries are added; forgotten where that does not succeed.
+
+        The caller keeps the transaction open inside, and ends it before this ends.
+        """
+        open_job = self.at(session, kept)
+        with open_job.lock:
+            try:
+                yield open_job
+            except BaseException:
+                self.forget(kept.id)
+                raise
+
+    def forget(self, job_id: str) -> None:
+        """Gives a job up, so that it is read from the database again."""
+        with self._lock:
+            self._jobs.pop(job_id, None)
+
+    def _give_up_beyond_bound(self) -> None:
+        total = sum(len(job.growing.entries) for job in self._jobs.values())
+        while total > MOST_ENTRIES and len(self._jobs) > 1:
+            _, given_up = self._jobs.popitem(last=False)
+            total -= len(given_up.growing.entries)
+
+
+def _load(session: Session, kept: KeptJob) -> OpenJob:
+    """A job from the database, every entry read and every link of the chain checked."""
+    with without_collecting():
+        record = read_record(
+            "\n".join(lines_from(session, job_id=kept.id, seq=0)),
+            disclosure_text(disclosures_of(session, job_id=kept.id)),
+        )
+        growing = GrowingRecord(record)
+    content, specification = named_specification(kept.specification)
+    return OpenJob(
+        growing=growing,
+        specification=specification,
+        specification_bytes=content,
+        teller=Teller(specification),
+    )
+
+
+def _catch_up(session: Session, kept: KeptJob, growing: GrowingRecord) -> None:
+    """Takes the entries that other processes have added since."""
+    if len(growing.entries) >= kept.entries:
+        return
+    for line in lines_from(session, job_id=kept.id, seq=len(growing.entries)):
+        written = json.loads(line)
+        apart = disclosures_of(session, job_id=kept.id, entries=[written["id"]])
+        growing.take_kept(written, apart)

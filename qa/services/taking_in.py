@@ -1,0 +1,116 @@
+"""Taking a job folder in: all of it or nothing.
+
+A folder that has passed through a ledger keeps its chain, arrivals and devices, all of which were
+checked on reading. A folder written by hand is sealed here, and arrives now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from qa.errors import ConflictError, UsageError
+from qa.photos.facts import PhotoFacts
+from qa.record.reading import Record
+from qa.record.sealing import Arrival, PhotoFile, seal
+from qa.services.access import Act, Actor, require
+from qa.services.loading import LoadedJob, load_job
+from qa.services.starting import put_new_job
+from qa.store import ledger
+from qa.store.originals import add_original
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from qa.services.installation import Installation
+
+
+def take_in(installation: Installation, actor: Actor, folder: Path, *, now: datetime) -> str:
+    """Takes a job folder into the actor's firm and answers the installation's id of the job.
+
+    The same folder taken in twice has the effect of once.
+
+    Raises:
+        NotAllowedError: the actor's roles do not allow it.
+        RecordError: with every fault of the record or its photos.
+        ConflictError: the firm has the job already, with another record, or another of its
+            reference.
+    """
+    require(actor, Act.TAKE_IN)
+    return take_job_in(installation, firm_id=actor.firm_id, folder=folder, now=now)
+
+
+def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: datetime) -> str:
+    """As `take_in`, for whoever keeps the installation itself."""
+    loaded = load_job(folder)
+    files = _photo_files(loaded.photos)
+    record = _sealed(installation, loaded, files, now)
+    for name, path in loaded.folder.photos:
+        if name in files:
+            installation.originals.put(path, sha256=files[name].sha256)
+    with installation.store.writing() as session:
+        held = _held(installation, session, firm_id, record)
+        if held is not None:
+            return held
+        for file in {file.sha256: file for file in files.values()}.values():
+            add_original(session, file, firm_id=firm_id, received_at=now)
+        return put_new_job(installation, session, firm_id=firm_id, record=record)
+
+
+def _photo_files(photos: Mapping[str, PhotoFacts]) -> dict[str, PhotoFile]:
+    return {
+        name: PhotoFile(sha256=facts.sha256, bytes=facts.bytes, media_type=facts.media_type)
+        for name, facts in photos.items()
+    }
+
+
+def _sealed(
+    installation: Installation, loaded: LoadedJob, files: Mapping[str, PhotoFile], now: datetime
+) -> Record:
+    record = loaded.folder.record
+    if record.is_sealed:
+        return record
+    if any(photo.body.file not in files for photo in loaded.job.photos):
+        raise UsageError(
+            "The folder was written by hand and lacks a photo that it names as erased; only a "
+            "folder that was taken out of a ledger can leave out an original."
+        )
+    arrival = Arrival(received_at=now)
+    return seal(
+        [(entry, arrival) for entry in record.entries],
+        photos=files,
+        new_salt=installation.new_salt,
+    )
+
+
+def _held(installation: Installation, session: Session, firm_id: str, record: Record) -> str | None:
+    """The id of the same job where the firm has it already.
+
+    Raises:
+        ConflictError: the firm has the job with another record, or another of its reference.
+    """
+    opening = record.entries[0]
+    held = ledger.find_by_opening(session, firm_id=firm_id, opening_id=opening.id)
+    if held is None:
+        reference = record.opening.job
+        if ledger.find_by_reference(session, firm_id=firm_id, reference=reference) is None:
+            return None
+        raise ConflictError(
+            f"The firm has another job of the reference “{reference}”. Nothing was taken in; "
+            "put the reference of one of them right first."
+        )
+    here = installation.open_jobs.at(session, held).growing
+    mine, theirs = [e.id for e in here.entries], [e.id for e in record.entries]
+    if mine[: len(theirs)] == theirs and (
+        here.entries[len(theirs) - 1].hash == record.entries[-1].hash or not opening.prev
+    ):
+        return held.id
+    raise ConflictError(
+        f"The job “{held.reference}” is here already with another record of {held.entries} "
+        "entries. Nothing was taken in.",
+        entry=opening.id,
+        held=held.head,
+        sent=record.entries[-1].hash,
+    )

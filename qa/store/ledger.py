@@ -1,0 +1,152 @@
+"""The ledger's rows: jobs of a firm, entries only ever inserted, disclosures apart.
+
+What may be added is decided by `qa.record.growing`; here it is only kept. The database itself
+refuses to change or remove an entry, or to add one that does not continue the chain, see
+`qa.store.guards`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import cast
+
+from sqlalchemy import ColumnElement, Table, delete, insert, select, tuple_
+from sqlalchemy.orm import Session
+
+from qa.record.canonical import canonical_json
+from qa.record.disclosure import Disclosure
+from qa.record.entry import Entry
+from qa.store.tables.ledger import DisclosureRow, EntryRow, JobRow
+
+_ENTRY = cast(Table, EntryRow.__table__)
+_DISCLOSURE = cast(Table, DisclosureRow.__table__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptJob:
+    """A job as the ledger knows it before its entries are read.
+
+    Attributes:
+        entries: how many there are.
+        head: hash of the last one.
+    """
+
+    id: str
+    firm_id: str
+    opening_id: str
+    reference: str
+    specification: str
+    entries: int
+    head: str
+
+
+_KEPT = (
+    JobRow.id,
+    JobRow.firm_id,
+    JobRow.opening_id,
+    JobRow.reference,
+    JobRow.specification,
+    JobRow.entries,
+    JobRow.head,
+)
+
+
+def find_job(
+    session: Session, *, firm_id: str, job_id: str, to_append: bool = False
+) -> KeptJob | None:
+    """A firm's job, or None where the firm has none of that id.
+
+    Args:
+        session: of the store.
+        firm_id: the firm.
+        job_id: the installation's id of the job.
+        to_append: keeps other writers from the job until the transaction ends, where the database
+            does not already let one writer in at a time.
+    """
+    return _find(session, JobRow.firm_id == firm_id, JobRow.id == job_id, to_append=to_append)
+
+
+def find_by_opening(session: Session, *, firm_id: str, opening_id: str) -> KeptJob | None:
+    """A firm's job by the id of its first entry, or None."""
+    return _find(session, JobRow.firm_id == firm_id, JobRow.opening_id == opening_id)
+
+
+def find_by_reference(session: Session, *, firm_id: str, reference: str) -> KeptJob | None:
+    """A firm's job by its reference, or None."""
+    return _find(session, JobRow.firm_id == firm_id, JobRow.reference == reference)
+
+
+def _find(session: Session, *where: ColumnElement[bool], to_append: bool = False) -> KeptJob | None:
+    query = select(*_KEPT).where(*where)
+    found = session.execute(query.with_for_update() if to_append else query)
+    row = found.mappings().first()
+    return None if row is None else KeptJob(**row)
+
+
+def all_jobs(session: Session) -> tuple[KeptJob, ...]:
+    """Every job of every firm, for the upkeep of the installation."""
+    rows = session.execute(select(*_KEPT).order_by(JobRow.firm_id, JobRow.id)).mappings()
+    return tuple(KeptJob(**row) for row in rows)
+
+
+def lines_from(session: Session, *, job_id: str, seq: int) -> tuple[str, ...]:
+    """The entries of a job from `seq` on, each as its line of canonical JSON, in order."""
+    rows = session.scalars(
+        select(EntryRow.written)
+        .where(EntryRow.job_id == job_id, EntryRow.seq >= seq)
+        .order_by(EntryRow.seq)
+    )
+    return tuple(rows)
+
+
+def disclosures_of(
+    session: Session, *, job_id: str, entries: Iterable[str] | None = None
+) -> tuple[Disclosure, ...]:
+    """The disclosures of a job that are left, or of some of its entries, in a fixed order."""
+    query = select(
+        DisclosureRow.entry_id, DisclosureRow.field, DisclosureRow.salt, DisclosureRow.value
+    ).where(DisclosureRow.job_id == job_id)
+    if entries is not None:
+        query = query.where(DisclosureRow.entry_id.in_(list(entries)))
+    rows = session.execute(query.order_by(DisclosureRow.entry_id, DisclosureRow.field))
+    return tuple(Disclosure(entry=e, field=f, salt=s, value=v) for e, f, s, v in rows)
+
+
+def append(
+    session: Session, *, job_id: str, entries: Iterable[Entry], disclosures: Iterable[Disclosure]
+) -> None:
+    """Inserts sealed entries with their disclosures; the summary of the job is the caller's."""
+    session.execute(insert(_ENTRY), [_entry_row(job_id, entry) for entry in entries])
+    rows = [
+        {"job_id": job_id, "entry_id": d.entry, "field": d.field, "salt": d.salt, "value": d.value}
+        for d in disclosures
+    ]
+    if rows:
+        session.execute(insert(_DISCLOSURE), rows)
+
+
+def _entry_row(job_id: str, entry: Entry) -> dict[str, object]:
+    return {
+        "job_id": job_id,
+        "id": entry.id,
+        "seq": entry.seq,
+        "kind": entry.kind.value,
+        "by": entry.by,
+        "at": entry.at,
+        "received_at": entry.received_at,
+        "prev": entry.prev,
+        "hash": entry.hash,
+        "written": canonical_json(entry.written).decode(),
+    }
+
+
+def erase_disclosures(session: Session, *, job_id: str, erased: Iterable[tuple[str, str]]) -> None:
+    """Deletes personal values by entry and field; the entry that says so is the caller's."""
+    pairs = list(erased)
+    session.execute(
+        delete(DisclosureRow).where(
+            DisclosureRow.job_id == job_id,
+            tuple_(DisclosureRow.entry_id, DisclosureRow.field).in_(pairs),
+        )
+    )

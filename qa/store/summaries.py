@@ -1,0 +1,276 @@
+"""What lists show, kept in the transaction of the entries that changed it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass, fields
+from datetime import date, datetime
+from typing import TypeVar, cast
+
+from sqlalchemy import Table, and_, delete, func, insert, or_, select, update
+from sqlalchemy.orm import Session
+
+from qa.store.base import Base
+from qa.store.tables.ledger import DisclosureRow, JobRow, PhotoRow
+from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobLine:
+    """A job as its row sums it up; the attributes are those of `JobRow`."""
+
+    reference: str
+    title: str
+    specification: str
+    time_zone: str
+    entries: int
+    head: str
+    opened_at: datetime
+    last_received_at: datetime
+    address_entry: str | None
+    address_field: str | None
+    stage: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingLine:
+    """Something outside its limits; empty text stands for what it does not name."""
+
+    check: str
+    stage: str
+    area: str
+    bay: str
+    subject: str
+    entry_id: str | None
+    exact: str
+
+    @property
+    def key(self) -> tuple[str, str, str, str, str]:
+        """What is judged."""
+        return (self.check, self.stage, self.area, self.bay, self.subject)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotLine:
+    """A batch that a job holds."""
+
+    lot: str
+    material: str
+    product: str
+    batch_number: str
+    use_by: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseLine:
+    """A stage that waits for a supervisor."""
+
+    stage: str
+    signed_at: datetime
+    signed_by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoLine:
+    """A photo entry and the original that it names."""
+
+    entry_id: str
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Summary:
+    """Everything that lists show of one job."""
+
+    job: JobLine
+    findings: tuple[FindingLine, ...]
+    lots: tuple[LotLine, ...]
+    releases: tuple[ReleaseLine, ...]
+    photos: tuple[PhotoLine, ...]
+
+
+_OF_A_JOB: tuple[type[Base], ...] = (OpenFindingRow, LotUsedRow, ReleaseWaitingRow, PhotoRow)
+
+
+def open_job_row(
+    session: Session, *, job_id: str, firm_id: str, opening_id: str, line: JobLine
+) -> None:
+    """Inserts the row of a job that begins."""
+    values = asdict(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
+    session.execute(insert(_table(JobRow)), {**values, "outside": 0})
+
+
+def put_whole(session: Session, *, job_id: str, summary: Summary) -> None:
+    """Replaces everything that lists show of a job."""
+    for table in _OF_A_JOB:
+        session.execute(delete(_table(table)).where(_table(table).c.job_id == job_id))
+    _insert(session, OpenFindingRow, job_id, summary.findings)
+    _insert(session, LotUsedRow, job_id, summary.lots)
+    _insert(session, ReleaseWaitingRow, job_id, summary.releases)
+    _insert(session, PhotoRow, job_id, summary.photos)
+    values = asdict(summary.job) | {"outside": len(summary.findings)}
+    session.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
+
+
+def read_whole(session: Session, *, job_id: str) -> Summary:
+    """Everything that lists show of a job, as it stands."""
+    job = _table(JobRow)
+    names = [field.name for field in fields(JobLine)]
+    row = session.execute(
+        select(*(getattr(JobRow, name) for name in names)).where(job.c.id == job_id)
+    ).one()
+    return Summary(
+        job=JobLine(**dict(zip(names, row, strict=True))),
+        findings=_read(session, OpenFindingRow, FindingLine, job_id),
+        lots=_read(session, LotUsedRow, LotLine, job_id),
+        releases=_read(session, ReleaseWaitingRow, ReleaseLine, job_id),
+        photos=_read(session, PhotoRow, PhotoLine, job_id),
+    )
+
+
+L = TypeVar("L", FindingLine, LotLine, ReleaseLine, PhotoLine)
+
+
+def _read(session: Session, row: type[Base], line: type[L], job_id: str) -> tuple[L, ...]:
+    """The lines of a job in one table, in the order of their first field."""
+    names = [field.name for field in fields(line)]
+    columns = [getattr(row, name) for name in names]
+    rows = session.execute(
+        select(*columns).where(_table(row).c.job_id == job_id).order_by(*columns)
+    )
+    return tuple(line(**dict(zip(names, found, strict=True))) for found in rows)
+
+
+def put_growth(
+    session: Session,
+    *,
+    job_id: str,
+    entries: int,
+    head: str,
+    last_received_at: datetime,
+    outside: int | None,
+) -> None:
+    """Notes that a job has grown; `outside` is None where no finding has opened or settled."""
+    values: dict[str, object] = {
+        "entries": entries,
+        "head": head,
+        "last_received_at": last_received_at,
+    }
+    if outside is not None:
+        values["outside"] = outside
+    session.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
+
+
+def add_lots(session: Session, *, job_id: str, lots: Sequence[LotLine]) -> None:
+    """Notes batches that a job holds from now on."""
+    _insert(session, LotUsedRow, job_id, lots)
+
+
+def add_photos(session: Session, *, job_id: str, photos: Sequence[PhotoLine]) -> None:
+    """Notes photos that a job shows from now on."""
+    _insert(session, PhotoRow, job_id, photos)
+
+
+def put_findings(
+    session: Session,
+    *,
+    job_id: str,
+    outside: Sequence[FindingLine],
+    settled: Iterable[tuple[str, str, str, str, str]],
+) -> int:
+    """Opens findings of a job in place of any of the same key, settles others by their keys.
+
+    Returns:
+        How many are open then.
+    """
+    table = _table(OpenFindingRow)
+    gone = [line.key for line in outside] + list(settled)
+    if gone:
+        columns = (table.c.check, table.c.stage, table.c.area, table.c.bay, table.c.subject)
+        keys = or_(*(and_(*(c == v for c, v in zip(columns, k, strict=True))) for k in gone))
+        session.execute(delete(table).where(table.c.job_id == job_id, keys))
+    _insert(session, OpenFindingRow, job_id, outside)
+    count = select(func.count()).select_from(table).where(table.c.job_id == job_id)
+    return session.execute(count).scalar_one()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedJob:
+    """A job in a list.
+
+    Attributes:
+        address: the site's address, or None where it was erased.
+        stage: the stage in hand, or None where all are signed off.
+        outside: how many findings are open.
+        waiting: how many stages wait for a supervisor.
+    """
+
+    id: str
+    reference: str
+    title: str
+    address: str | None
+    stage: str | None
+    outside: int
+    waiting: int
+    last_received_at: datetime
+    time_zone: str
+
+
+def list_jobs(session: Session, *, firm_id: str, most: int, skip: int = 0) -> tuple[ListedJob, ...]:
+    """A firm's jobs, the one with the latest entry first."""
+    waiting = (
+        select(func.count())
+        .where(ReleaseWaitingRow.job_id == JobRow.id)
+        .correlate(JobRow)
+        .scalar_subquery()
+    )
+    query = (
+        select(
+            JobRow.id,
+            JobRow.reference,
+            JobRow.title,
+            DisclosureRow.value,
+            JobRow.stage,
+            JobRow.outside,
+            waiting,
+            JobRow.last_received_at,
+            JobRow.time_zone,
+        )
+        .outerjoin(
+            DisclosureRow,
+            and_(
+                DisclosureRow.job_id == JobRow.id,
+                DisclosureRow.entry_id == JobRow.address_entry,
+                DisclosureRow.field == JobRow.address_field,
+            ),
+        )
+        .where(JobRow.firm_id == firm_id)
+        .order_by(JobRow.last_received_at.desc(), JobRow.id)
+        .limit(most)
+        .offset(skip)
+    )
+    return tuple(
+        ListedJob(
+            id=row[0],
+            reference=row[1],
+            title=row[2],
+            address=row[3],
+            stage=row[4],
+            outside=row[5],
+            waiting=row[6],
+            last_received_at=row[7],
+            time_zone=row[8],
+        )
+        for row in session.execute(query)
+    )
+
+
+def _table(row: type[Base]) -> Table:
+    return cast(Table, row.__table__)
+
+
+def _insert(session: Session, row: type[Base], job_id: str, lines: Sequence[object]) -> None:
+    if lines:
+        values = [{"job_id": job_id, **asdict(line)} for line in lines]  # type: ignore[call-overload]
+        session.execute(insert(_table(row)), values)
