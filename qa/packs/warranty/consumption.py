@@ -27,9 +27,9 @@ from qa.packs.drawing.consumption_chart import (
 from qa.packs.drawing.shared_names import shared_start
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart, said
-from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.citing import area_label
 from qa.packs.warranty.found import NOTHING
+from qa.trade.bay_runs import bay_runs
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import number_text, quantity_text
 from qa.trade.vocabulary import Stage

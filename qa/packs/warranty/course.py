@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from qa.assess.nonconformities import Case, NonconformityState, cases
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said
-from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.citing import Citing, area_label
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Interruption
+from qa.trade.bay_runs import bay_runs
 
 _STATES = {
     NonconformityState.OPEN: Said(mark="outside", word="open"),

@@ -12,12 +12,12 @@ from qa.assess.mixes import DOSE, IN_DATE, USED_IN_TIME, is_topcoat, mix_dose_ml
 from qa.packs.drawing.dose_plot import DosedMix, DosePanel, DosePlot, draw_dose_plot
 from qa.packs.source import PackSource
 from qa.packs.verdicts import Said, is_apart
-from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.citing import Citing, area_label
 from qa.packs.warranty.families import Family, said_of_set, sets_of
 from qa.packs.warranty.found import NOTHING
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix
+from qa.trade.bay_runs import bay_runs
 from qa.trade.conformity import Verdict
 from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
