@@ -21,10 +21,10 @@ def create_app(settings: Settings, *, installation: Installation | None = None) 
         installation: one that is open already, so that tests and the worker share it.
     """
     # Imported here: the command line and the bare bootstrap must not wait for the site.
-    from qa.web.assembly import assemble
+    from qa.web.assembly import assemble  # noqa: PLC0415
 
     if installation is None:
-        from qa.services.installation import open_installation
+        from qa.services.installation import open_installation  # noqa: PLC0415
 
         installation = open_installation(settings)
     return assemble(installation)

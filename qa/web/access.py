@@ -12,7 +12,6 @@ from types import MappingProxyType
 
 from flask import request
 
-from qa.errors import LaidtrueError
 from qa.services.access import Act, require
 from qa.web.frame import actor
 
@@ -23,12 +22,12 @@ class Anyone(Enum):
     AT_ALL = "anyone at all"
 
 
-class UnlistedRouteError(LaidtrueError):
+class UnlistedRouteError(LookupError):
     """A route was added and the table of routes does not say who may use it."""
 
 
 _ANYONE = (
-    "static", "site.asset", "site.help", "site.healthy", "site.ready",
+    "site.asset", "site.help", "site.healthy", "site.ready",
     "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
     "account.accept", "account.appearance",
 )  # fmt: skip
@@ -63,7 +62,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
 }  # fmt: skip
 
 ROUTES: Mapping[str, Act | Anyone] = MappingProxyType(
-    {endpoint: Anyone.AT_ALL for endpoint in _ANYONE}
+    dict.fromkeys(_ANYONE, Anyone.AT_ALL)
     | {endpoint: act for act, endpoints in _BY_ACT.items() for endpoint in endpoints}
 )
 """Every endpoint, and what a person must be allowed to do to reach it."""

@@ -52,7 +52,8 @@ WORDS: Mapping[int, Words] = MappingProxyType(
         409: Words(
             title="The record holds something else",
             sentence="What was sent contradicts what the record already holds.",
-            next_step="What the record holds stands. Where it is wrong, correct it; both stay readable.",
+            next_step="What the record holds stands. Where it is wrong, correct it; both stay "
+            "readable.",
         ),
         413: Words(
             title="This is too large",

@@ -7,8 +7,9 @@ JSON is answered by what was asked for; no trace leaves, only the id by which th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
-from flask import Flask, Response, jsonify, make_response, redirect, request, url_for
+from flask import Flask, Response, g, jsonify, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
@@ -22,9 +23,9 @@ from qa.errors import (
     TooOftenError,
 )
 from qa.web.asked_for import wants_json
-from qa.web.error_words import WORDS, Words, words_of
-from qa.web.frame import render_page, site
-from qa.web.held_forms import hold_sent_form
+from qa.web.error_words import words_of
+from qa.web.frame import render_page, site, who
+from qa.web.held_forms import hold_sent_form, offer_again
 from qa.web.request_log import log_unexpected, request_id
 
 _SHORT_DIGEST = 12
@@ -88,7 +89,7 @@ def status_of(error: LaidtrueError) -> int:
 def answer_laidtrue(error: LaidtrueError) -> Response:
     """The answer to an error that the program raised on purpose."""
     status = status_of(error)
-    if status >= 500:  # noqa: PLR2004 - a fault of the installation, whose words are for its keeper
+    if status >= 500:  # a fault of the installation, whose words are for its keeper
         log_unexpected(error)
         return _answer(_page(status, ""))
     response = _answer(_page(status, str(error)), _problems(error))
@@ -103,7 +104,11 @@ def _answer_not_signed_in(error: NotSignedInError) -> ResponseReturnValue:
         return _answer(_page(401, str(error)))
     if request.method in ("GET", "HEAD"):
         return redirect(url_for("account.sign_in", next=request.full_path.rstrip("?")), 303)
-    return sign_in.ask(hold_sent_form())
+    try:
+        held = hold_sent_form()
+    except HTTPException as unreadable:  # too large, or cut off
+        return _answer_http(unreadable)
+    return sign_in.ask(held)
 
 
 def _answer_conflict(error: ConflictError) -> Response:
@@ -120,14 +125,13 @@ def _answer_conflict(error: ConflictError) -> Response:
     return _answer(conflict, {"held": error.held, "sent": error.sent, "entry": error.entry})
 
 
-def _answer_lost_token(_: CSRFError) -> Response:
-    return _answer(
-        _page(
-            400,
-            "This page was open from before the last sign-in, so it could not be saved as it is. "
-            "What you typed is kept on this phone.",
-        )
-    )
+def _answer_lost_token(_: CSRFError) -> ResponseReturnValue:
+    """A page that was open from before the last sign-in: its form is offered once more."""
+    page = offer_again(hold_sent_form()) if who() and not wants_json() else None
+    if page is not None:
+        return page, 400
+    sentence = "This page was open from before the last sign-in, so it could not be sent as it is."
+    return _answer(_page(400, sentence))
 
 
 def _answer_http(error: HTTPException) -> Response:
@@ -146,23 +150,26 @@ def _answer_unexpected(error: Exception) -> Response:
 
 
 def _page(status: int, sentence: str) -> ErrorPage:
-    words: Words = words_of(status)
-    known = url_for("roof.jobs") if _has("roof.jobs") else "/"
+    words = words_of(status)
+    came_from = _came_from()
     return ErrorPage(
         status=status,
         title=words.title,
         sentence=sentence or words.sentence,
         next_step=words.next_step,
         request_id=request_id(),
-        back=request.path if request.method == "POST" and status in WORDS else known,
-        back_label="Back to the page" if request.method == "POST" else "To the jobs",
+        back=came_from or "/",
+        back_label="Back to the page" if came_from else "To the jobs",
     )
 
 
-def _has(endpoint: str) -> bool:
-    from flask import current_app
-
-    return endpoint in current_app.view_functions
+def _came_from() -> str:
+    """The path of the site's own page that led here, or nothing."""
+    address = urlsplit(request.referrer or "")
+    is_ours = address.netloc == request.host and address.path != request.path
+    if request.method not in ("GET", "HEAD"):
+        is_ours = address.netloc == request.host
+    return address.path if is_ours else ""
 
 
 def _problems(error: LaidtrueError) -> dict[str, object]:
@@ -176,6 +183,8 @@ def _problems(error: LaidtrueError) -> dict[str, object]:
 
 
 def _answer(page: ErrorPage, besides: dict[str, object] | None = None) -> Response:
+    if page.status >= 500:
+        g.setdefault("actor", None)  # whoever is signed in: asking could fail once more
     if wants_json():
         body = {
             "status": page.status,

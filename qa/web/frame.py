@@ -147,8 +147,6 @@ def render_page(template: str, page: object) -> str:
 
 
 def _said() -> list[Said]:
-    flashed = get_flashed_messages(with_categories=True)
-    return [
-        Said(text=text, entry_id=category.removeprefix(f"{SAVED}:") if ":" in category else "")
-        for category, text in flashed
-    ]
+    """The words flashed before, each with the entry that its category names."""
+    flashed = cast("list[tuple[str, str]]", get_flashed_messages(with_categories=True))
+    return [Said(text=text, entry_id=category.partition(":")[2]) for category, text in flashed]

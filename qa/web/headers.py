@@ -7,23 +7,23 @@ from types import MappingProxyType
 
 from flask import Response, current_app
 
-CONTENT_SECURITY_POLICY = "; ".join(
-    (
-        "default-src 'self'",
-        "base-uri 'none'",
-        "form-action 'self'",
-        "frame-ancestors 'none'",
-        "img-src 'self' blob: data:",
-        "object-src 'none'",
-    )
-)
+_SOURCES = {
+    "default-src": "'self'",
+    "base-uri": "'none'",
+    "form-action": "'self'",
+    "frame-ancestors": "'none'",
+    # A photograph just taken is shown before it is sent; the marks of verdicts stand in the sheet.
+    "img-src": "'self' blob: data:",
+    "object-src": "'none'",
+}
+CONTENT_SECURITY_POLICY = "; ".join(f"{name} {source}" for name, source in _SOURCES.items())
 HEADERS: Mapping[str, str] = MappingProxyType(
     {
         "Content-Security-Policy": CONTENT_SECURITY_POLICY,
         "Cross-Origin-Opener-Policy": "same-origin",
         "Cross-Origin-Resource-Policy": "same-origin",
         # The camera takes photographs and reads bar codes; photographs say where they were taken.
-        "Permissions-Policy": "camera=(self), geolocation=(self), microphone=(), payment=(), usb=()",
+        "Permissions-Policy": "camera=(self), geolocation=(self), microphone=(), payment=()",
         "Referrer-Policy": "same-origin",
         "X-Content-Type-Options": "nosniff",
         "X-Frame-Options": "DENY",

@@ -1,8 +1,8 @@
 """A form that was sent after the sign-in had ended: held through the sign-in, and offered again.
 
 The form's fields travel as one sealed hidden value through the sign-in pages, so that the server
-keeps nothing for strangers. Files do not travel; the page says so. Nothing is saved until the person
-touches the button of the page that offers it.
+keeps nothing for strangers. Files do not travel; the page says so. Nothing is saved until the
+person touches the button of the page that offers it.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def hold_sent_form() -> str | None:
 
 
 def held_value() -> str | None:
-    """The sealed value that a sign-in page carries on; None where there is none or it is no longer good."""
+    """The sealed value that a sign-in page carries on; None where there is no good one."""
     value = request.form.get(FIELD)
     return value if value and read_held(value) else None
 

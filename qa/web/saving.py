@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import Protocol
 
-from flask import flash, jsonify, redirect, request
+from flask import flash, jsonify, redirect
 from flask.typing import ResponseReturnValue
 
 from qa.errors import RecordError
@@ -46,11 +46,13 @@ class Moment:
 
     Attributes:
         at: when it was noted, in the job's zone.
+        at_is_reckoned: whether the site reckoned `at`; false where the person said when it was.
         now: the server's clock, UTC.
         phone_off: how far the phone's clock is ahead of the server's; None without script.
     """
 
     at: datetime
+    at_is_reckoned: bool = True
     now: datetime
     phone_off: timedelta | None = None
 
@@ -103,14 +105,20 @@ def moment_of(form: SiteForm, *, now: datetime, zone: tzinfo) -> Moment:
     waited = phone_now - noted_at if phone_now and noted_at else timedelta(0)
     if not timedelta(0) <= waited <= LONGEST_WAIT:
         waited = timedelta(0)
-    at = _earlier(form, zone) or now - waited
-    return Moment(at=at.astimezone(zone).replace(microsecond=0), now=now, phone_off=off)
+    told = _earlier(form, zone)
+    at = told or now - waited
+    return Moment(
+        at=at.astimezone(zone).replace(microsecond=0),
+        at_is_reckoned=told is None,
+        now=now,
+        phone_off=off,
+    )
 
 
 def said(moment: Moment, receipts: Sequence[Receipt], word: str) -> str:
     """The sentence after a save, and the warning where the phone's clock is off."""
     if receipts and all(receipt.repeated for receipt in receipts):
-        done = f"Saved already, {moment.at:%H:%M}. It was sent twice and stands once."
+        done = "Saved already: it was sent twice and stands once."
     else:
         done = f"{word}, {moment.at:%H:%M}."
     if moment.phone_off is None or abs(moment.phone_off) <= CLOCK_TOLERANCE:
