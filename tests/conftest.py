@@ -9,14 +9,19 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
+from qa.settings import Settings
 from qa.store.engine import open_engine
 from qa.store.migrating import migrate_to_head
 from qa.store.store import Store
 from tests.postgres import PostgresServer, postgres_server
+
+if TYPE_CHECKING:
+    from qa.services.installation import Installation
 
 settings.register_profile("gate", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("search", deadline=None, max_examples=2000)
@@ -61,3 +66,13 @@ def store(database_url: str) -> Iterator[Store]:
     engine = open_engine(database_url)
     yield Store(engine=engine)
     engine.dispose()
+
+
+@pytest.fixture
+def installation(database_url: str, tmp_path: Path) -> Iterator[Installation]:
+    """An installation of the test's own with nobody in it, once on each kind of database."""
+    from qa.services.installation import open_installation  # noqa: PLC0415 - few tests need it
+
+    opened = open_installation(Settings(instance=tmp_path / "instance", database=database_url))
+    yield opened
+    opened.store.engine.dispose()
