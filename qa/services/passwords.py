@@ -92,8 +92,8 @@ def password_fault(password: str, *, email: str, name: str) -> str | None:
     if _is_common(password):
         return (
             "The password is one of those that are tried first: a common word, figures alone, a "
-            "run of keys, or the same over again. Three or four words that have nothing to do with each other "
-            "make a good one."
+            "run of keys, or the same over again. Three or four words that have nothing to do with "
+            "each other make a good one."
         )
     return None
 

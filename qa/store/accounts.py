@@ -170,6 +170,15 @@ def set_password(session: Session, person_id: str, password_hash: str) -> None:
     _set(session, person_id, password_hash=password_hash)
 
 
+def renew_hash(session: Session, person_id: str, *, old: str, new: str) -> None:
+    """Keeps a newer hash of the same password, unless the password changed meanwhile."""
+    session.execute(
+        update(PersonRow)
+        .where(PersonRow.id == person_id, PersonRow.password_hash == old)
+        .values(password_hash=new)
+    )
+
+
 def set_session_mark(session: Session, person_id: str, session_mark: str) -> None:
     """Ends every session that carries the mark of before."""
     _set(session, person_id, session_mark=session_mark)
