@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
@@ -55,6 +56,20 @@ def write_copy(folder: Path, original_sha256: str, stem: str, jpeg: bytes) -> Pa
             Path(file.name).unlink(missing_ok=True)
             raise
     return path
+
+
+def remove_copies(folder: Path, original_sha256: str) -> None:
+    """Remove every file made from an original.
+
+    Args:
+        folder: the folder of all copies.
+        original_sha256: digest of the original.
+
+    Raises:
+        OSError: they cannot be removed.
+    """
+    with suppress(FileNotFoundError):
+        shutil.rmtree(_place(folder, original_sha256))
 
 
 def _place(folder: Path, original_sha256: str) -> Path:

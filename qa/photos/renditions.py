@@ -20,7 +20,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from qa.errors import PhotoError
-from qa.photos.copy_files import find_copy, write_copy
+from qa.photos.copy_files import find_copy, remove_copies, write_copy
 from qa.photos.intake import read_original
 
 RECIPE = 1
@@ -127,6 +127,14 @@ class RenditionCache:
     def print_copy(self, original_sha256: str) -> Path:
         """Return the file of a copy for print; as `copy`."""
         return self.copy(original_sha256, Size.PRINT)
+
+    def forget(self, original_sha256: str) -> None:
+        """Remove every copy of an original that was erased.
+
+        Raises:
+            OSError: the disk did not let go of them.
+        """
+        remove_copies(self._folder, original_sha256)
 
     def _missing(self, photos: Sequence[Original], sizes: Sequence[Size]) -> tuple[Original, ...]:
         once = {photo.sha256: photo for photo in reversed(photos)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from enum import StrEnum
 from functools import partial
 from itertools import count
@@ -20,7 +20,7 @@ from qa.packs.warranty import warranty_file
 from qa.photos.facts import PhotoFacts
 from qa.photos.intake import read_facts, read_photo
 from qa.photos.renditions import Original, RenditionCache, Size
-from qa.services.loading import LoadedJob, Progress, load_job
+from qa.services.loading import Progress, load_job
 
 
 class PackKind(StrEnum):
@@ -29,6 +29,12 @@ class PackKind(StrEnum):
     HANDOVER = "handover"
     WARRANTY = "warranty"
 
+
+PROGRAM = f"Laidtrue {__version__}"
+"""Name and version of the program, as packs state it."""
+
+COPYING = "copying the photos"
+"""What is being done before a pack is laid out."""
 
 _RENDERING_STEPS = 3
 """Laying out, drawing, writing."""
@@ -80,7 +86,11 @@ def pack_source(
     load = partial(load_job, path, specification=specification, progress=progress)
     loaded = load(look=read_facts)
     try:
-        photos = _photos(loaded, renditions, progress)
+        photos = pack_photos(
+            [(path, loaded.photos[name], name) for name, path in loaded.folder.photos],
+            renditions=renditions,
+            progress=progress,
+        )
     except PhotoError:
         load(look=read_photo)  # names every damaged photo, with its line
         raise
@@ -91,7 +101,7 @@ def pack_source(
         specification_bytes=loaded.specification_bytes,
         assessment=assess(loaded.job, loaded.specification),
         photos=photos,
-        program=f"Laidtrue {__version__}",
+        program=PROGRAM,
     )
 
 
@@ -99,29 +109,45 @@ def write_pack(
     kind: PackKind, source: PackSource, out: Path, *, progress: Progress | None = None
 ) -> None:
     """Renders one pack and writes it; as `make_pack`."""
+    write_whole(out, render_pack(kind, source, progress=progress))
+
+
+def render_pack(kind: PackKind, source: PackSource, *, progress: Progress | None = None) -> bytes:
+    """One pack as a PDF; the same source gives the same bytes."""
     steps = count(1)
 
     def told(step: str) -> None:
         if progress is not None:
             progress(f"{kind} pack, {step}", next(steps), _RENDERING_STEPS)
 
-    write_whole(out, render_pdf(_MAKERS[kind](source), progress=told))
+    return render_pdf(_MAKERS[kind](source), progress=told)
 
 
-def _photos(loaded: LoadedJob, renditions: Path, progress: Progress | None) -> dict[str, PackPhoto]:
-    """Every photo of the job with its print copy."""
+def pack_photos(
+    photos: Iterable[tuple[Path, PhotoFacts, str]],
+    *,
+    renditions: Path,
+    progress: Progress | None = None,
+) -> dict[str, PackPhoto]:
+    """Every photo of a job with its print copy, by its name in the record.
+
+    Args:
+        photos: file, facts and name of each original that is there.
+        renditions: folder in which print copies are kept.
+        progress: told how many have been copied.
+
+    Raises:
+        PhotoError: one of them cannot be copied.
+    """
+    photos = tuple(photos)
     cache = RenditionCache(renditions)
     originals = [
-        Original(name=name, path=path, sha256=loaded.photos[name].sha256)
-        for name, path in loaded.folder.photos
+        Original(name=name, path=path, sha256=facts.sha256) for path, facts, name in photos
     ]
-    told = None if progress is None else partial(progress, "copying the photos")
+    told = None if progress is None else partial(progress, COPYING)
     copies = cache.ensure(originals, sizes=(Size.PRINT,), progress=told)
     by_digest = {copy.sha256: copy.path for copy in copies}
-    return {
-        name: _pack_photo(name, facts, by_digest[facts.sha256])
-        for name, facts in loaded.photos.items()
-    }
+    return {name: _pack_photo(name, facts, by_digest[facts.sha256]) for _, facts, name in photos}
 
 
 def _pack_photo(name: str, facts: PhotoFacts, print_copy: Path) -> PackPhoto:
