@@ -212,12 +212,23 @@ def take_step(session: Session, person_id: str, step: int) -> bool:
     return taken.first() is not None
 
 
-def end_account(session: Session, person_id: str, *, now: datetime) -> None:
+def set_competence(session: Session, person_id: str, competence: str | None) -> None:
+    """Changes the words about what they can do."""
+    _set(session, person_id, competence=competence)
+
+
+def end_account(session: Session, person_id: str, *, session_mark: str, now: datetime) -> None:
     """Ends an account and frees its e-mail; who they are in the record stays."""
     _set(
-        session, person_id, ended_at=now, email=None, password_hash="", totp_secret=None,
+        session,
+        person_id,
+        ended_at=now,
+        email=None,
+        password_hash="",
+        session_mark=session_mark,
+        totp_secret=None,
         totp_step=None,
-    )  # fmt: skip
+    )
 
 
 def _set(session: Session, person_id: str, **values: object) -> None:

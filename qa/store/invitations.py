@@ -84,8 +84,13 @@ def end_invitation(session: Session, firm_id: str, invitation_id: str, *, now: d
 
 def end_invitations_by(session: Session, person_id: str, *, now: datetime) -> None:
     """Ends what a person has invited to, and the links that renew their own password."""
-    for whose in (InvitationRow.invited_by, InvitationRow.person_id):
-        _mark(session, whose == person_id, now=now, ended_at=now)
+    _mark(session, InvitationRow.invited_by == person_id, now=now, ended_at=now)
+    end_password_links(session, person_id, now=now)
+
+
+def end_password_links(session: Session, person_id: str, *, now: datetime) -> None:
+    """Ends the links that renew a person's password."""
+    _mark(session, InvitationRow.person_id == person_id, now=now, ended_at=now)
 
 
 def end_invitations_to(session: Session, firm_id: str, email: str, *, now: datetime) -> None:
