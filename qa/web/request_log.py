@@ -34,6 +34,16 @@ def keep_log(app: Flask) -> None:
     app.after_request(_end)
 
 
+def write_log_to_stderr() -> None:
+    """Lets the lines go to standard error, for whatever program keeps the process."""
+    logger = logging.getLogger(LOGGER)
+    handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(message)s"))
+    logger.addHandler(handler)
+    logger.setLevel(logging.INFO)
+    logger.propagate = False
+
+
 def request_id() -> str:
     """The id of this request, short enough to be read out over a telephone."""
     if "request_id" not in g:

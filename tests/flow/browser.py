@@ -1,0 +1,191 @@
+"""A served site and a real browser, for tests of what a person sees and touches.
+
+    def test_something_is_true(site: ServedSite, phone: Page) -> None:
+        site.sign_in(phone, Role.INSTALLER)
+        phone.goto(site.origin + "/")
+
+`site` is a real installation of the test's own, served by the real server on a free port; it has
+one firm and one person of each role. `phone` and `desk` are pages of Chromium at the two sizes that
+the site is made for.
+"""
+
+from __future__ import annotations
+
+import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from flask import Flask, request
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from qa import create_app
+from qa.services.access import Actor, Role
+from qa.services.installation import Installation, open_installation
+from qa.services.signing_in import actor_of
+from qa.settings import Settings
+from qa.store.accounts import FirmAtRest, NewAccount, add_account, add_firm
+from qa.web import clock
+from qa.web.frame import SignIn, use_sign_in
+from qa.web.serving import SiteServer, listen
+
+CHROMIUM = "/usr/bin/chromium"
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+PHONE = (360, 740)
+DESK = (1280, 800)
+ACTING_AS = "acting-as"
+FIRM = "Invented Roofing of Nowhere"
+BEGAN = datetime(2026, 5, 11, 7, 0, tzinfo=UTC)
+PEOPLE = {
+    Role.INSTALLER: ("tam", "Tam Invented"),
+    Role.SUPERVISOR: ("sol", "Sol Invented"),
+    Role.OFFICE: ("ode", "Ode Invented"),
+    Role.OWNER: ("nell", "Nell Invented"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServedSite:
+    """A site that answers.
+
+    Attributes:
+        origin: its address, such as "http://localhost:40123".
+        marks: what each role's session carries.
+    """
+
+    origin: str
+    app: Flask
+    installation: Installation
+    marks: dict[Role, str]
+
+    def actor(self, role: Role) -> Actor:
+        """The person of a role, for calling services."""
+        actor = actor_of(self.installation, self.marks[role], now=clock.now())
+        assert actor is not None
+        return actor
+
+    def sign_in(self, at: Page | BrowserContext, role: Role) -> None:
+        """Signs a browser in as the person of a role, without the pages of the account."""
+        context = at.context if isinstance(at, Page) else at
+        cookie = {"name": ACTING_AS, "value": self.marks[role], "url": self.origin}
+        context.add_cookies([cookie])
+
+
+def let_in_by_cookie(app: Flask, installation: Installation) -> None:
+    """Lets a test act as somebody without the pages of the account, beside the real sign-in."""
+    real = app.extensions["laidtrue"].sign_in
+
+    def recognise() -> Actor | None:
+        mark = request.cookies.get(ACTING_AS)
+        if mark:
+            return actor_of(installation, mark, now=clock.now())
+        return real.recognise() if real else None
+
+    use_sign_in(app, SignIn(recognise=recognise, ask=real.ask if real else _ask))
+
+
+def _ask(held: str | None) -> tuple[str, int]:
+    return f"Sign in first. {held}", 401
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[ServedSite]:
+    """A site with an installation in `folder`, while the block runs."""
+    listening = listen("127.0.0.1", 0)
+    origin = f"http://localhost:{listening.getsockname()[1]}"
+    settings = Settings(instance=folder, origin=origin)
+    installation = open_installation(settings)
+    app = create_app(settings, installation=installation)
+    let_in_by_cookie(app, installation)
+    server = SiteServer(app, listening)
+    thread = threading.Thread(target=server.run, name="site")
+    thread.start()
+    try:
+        yield ServedSite(
+            origin=origin, app=app, installation=installation, marks=add_people(installation)
+        )
+    finally:
+        server.stop()
+        thread.join(20)
+        installation.store.engine.dispose()
+        assert not thread.is_alive()
+
+
+def add_people(installation: Installation) -> dict[Role, str]:
+    """Adds a firm with one person of each role, and answers their session marks."""
+    marks = {}
+    firm_id = installation.new_id()
+    with installation.store.writing() as session:
+        firm = FirmAtRest(id=firm_id, name=FIRM, address=None, phone=None, email=None)
+        add_firm(session, firm, now=BEGAN)
+        session.flush()
+        for role, (key, name) in PEOPLE.items():
+            marks[role] = installation.new_id()
+            account = NewAccount(
+                id=installation.new_id(), firm_id=firm_id, key=key, name=name,
+                email=f"{key}@invented.example", roles=(role.value,),
+                password_hash="none", session_mark=marks[role],
+            )  # fmt: skip
+            add_account(session, account, now=BEGAN)
+    return marks
+
+
+@pytest.fixture
+def site(tmp_path: Path, migrated_file: Path) -> Iterator[ServedSite]:
+    """A site of the test's own."""
+    instance = tmp_path / "instance"
+    instance.mkdir()
+    shutil.copyfile(migrated_file, instance / "laidtrue.db")
+    with served(instance) as site:
+        yield site
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium, started once."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    """A page of a phone held upright."""
+    with open_page(browser, PHONE) as page:
+        yield page
+
+
+@pytest.fixture
+def desk(browser: Browser) -> Iterator[Page]:
+    """A page on a desk."""
+    with open_page(browser, DESK) as page:
+        yield page
+
+
+@contextmanager
+def open_page(
+    browser: Browser, size: tuple[int, int], *, dark: bool = False, script: bool = True
+) -> Iterator[Page]:
+    """A page of a fresh browser profile, closed at the end of the block."""
+    is_phone = size == PHONE
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]},
+        color_scheme="dark" if dark else "light",
+        has_touch=is_phone,
+        is_mobile=is_phone,
+        java_script_enabled=script,
+        locale="en-GB",
+        timezone_id="Europe/London",
+        reduced_motion="reduce",
+    )
+    context.set_default_timeout(10_000)
+    yield context.new_page()
+    context.close()
