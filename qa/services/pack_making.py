@@ -112,8 +112,10 @@ def make_pack_of_job(
     """
     with installation.store.reading() as session:
         order = papers.find_order(session, subject)
-        job = order and find_job(session, firm_id=order.firm_id, job_id=order.job_id)
-    if order is None or job is None:
+        if order is None:
+            return _nothing_more
+        job = find_job(session, firm_id=order.firm_id, job_id=order.job_id)
+    if job is None:
         return _nothing_more
     told = _Steps(installation, subject)
     try:
