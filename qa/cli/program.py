@@ -14,6 +14,7 @@ import click
 from qa import __version__
 from qa.cli.assess import assess
 from qa.cli.audit import audit
+from qa.cli.backup import backup, restore
 from qa.cli.demo import demo
 from qa.cli.dew_point import dewpoint
 from qa.cli.dose import dose
@@ -21,7 +22,11 @@ from qa.cli.drift import drift
 from qa.cli.falls import falls
 from qa.cli.mixes import mixes
 from qa.cli.pack import pack
+from qa.cli.rebuild import rebuild
 from qa.cli.take_off import takeoff
+from qa.cli.taking_in import import_
+from qa.cli.taking_out import export
+from qa.cli.work import work
 from qa.errors import EXIT_UNREADABLE, LaidtrueError
 from qa.settings import read_settings
 
@@ -31,14 +36,19 @@ from qa.settings import read_settings
 def cli() -> None:
     """The job-quality record of a hand-laid GRP flat roof: judge it, and make its packs.
 
-    FOLDER is a job folder: record.jsonl, one entry a line, and photos/.
+    FOLDER is a job folder: record.jsonl, one entry a line, and photos/. JOB is the reference of a
+    job that the installation keeps.
 
     Whatever reckons (takeoff, dose, mixes, dewpoint, falls) states its basis; the supplier's data
     sheet for the material in the tin always comes first.
     """
 
 
-for command in (assess, pack, demo, takeoff, dose, mixes, dewpoint, falls, drift, audit):
+OF_JOBS = (assess, pack, demo)
+OF_THE_TRADE = (takeoff, dose, mixes, dewpoint, falls, drift, audit)
+OF_THE_INSTALLATION = (import_, export, rebuild, backup, restore, work)
+
+for command in (*OF_JOBS, *OF_THE_TRADE, *OF_THE_INSTALLATION):
     cli.add_command(command)
 
 

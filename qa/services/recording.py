@@ -138,7 +138,7 @@ def _written(actor: Actor, draft: Draft, photos: Mapping[str, PhotoFile]) -> dic
 def _photo_files(actor: Actor, job: Appending, draft: Draft) -> Mapping[str, PhotoFile]:
     """The photo file that a draft names, by its name in the record."""
     if draft.kind is Kind.PHOTO:
-        original = find_original(job.session, draft.original or "", firm_id=actor.firm_id)
+        original = find_original(job.database, draft.original or "", firm_id=actor.firm_id)
         if original is None:
             raise NotFoundError(
                 "The photo has not arrived whole yet. It is sent again by itself; nothing was lost."
@@ -173,7 +173,7 @@ def _repeated(held: Entry, sent: Entry, draft: Draft, job: Appending) -> Receipt
     A personal value that was erased since cannot be compared any more and counts as the same.
     """
     reckoned = draft.at_is_reckoned
-    held_digest, sent_digest = (_content(e, without_time=reckoned) for e in (held, sent))
+    held_digest, sent_digest = (content_digest(e, without_time=reckoned) for e in (held, sent))
     if held_digest != sent_digest:
         raise ConflictError(
             "This was saved before with another content. What the record holds stays; "
@@ -188,8 +188,13 @@ def _repeated(held: Entry, sent: Entry, draft: Draft, job: Appending) -> Receipt
 _OF_THE_LEDGER = ("sha256", "bytes", "media_type")
 
 
-def _content(entry: Entry, *, without_time: bool) -> str:
-    """Digest of what a writer sent of an entry, personal values in the clear."""
+def content_digest(entry: Entry, *, without_time: bool = False) -> str:
+    """Digest of what a writer sent of an entry, personal values in the clear.
+
+    Args:
+        entry: as it was sent, or as the ledger holds it.
+        without_time: leaves out when it was, where the site reckoned that itself.
+    """
     body = as_json(entry.body)
     if isinstance(entry.body, Photo):
         body = {name: value for name, value in body.items() if name not in _OF_THE_LEDGER}

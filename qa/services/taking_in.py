@@ -8,15 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from qa.errors import ConflictError, UsageError
 from qa.photos.facts import PhotoFacts
+from qa.record.entry import Entry
+from qa.record.kinds.papers import Photo
 from qa.record.reading import Record
 from qa.record.sealing import Arrival, PhotoFile, seal
 from qa.services.access import Act, Actor, require
 from qa.services.loading import LoadedJob, load_job
+from qa.services.recording import content_digest
 from qa.services.starting import put_new_job
 from qa.store import ledger
 from qa.store.originals import add_original
@@ -51,7 +55,7 @@ def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: 
         if name in files:
             installation.originals.put(path, sha256=files[name].sha256)
     with installation.store.writing() as session:
-        held = _held(installation, session, firm_id, record)
+        held = _held(installation, session, firm_id, loaded.folder.record, files)
         if held is not None:
             return held
         for file in {file.sha256: file for file in files.values()}.values():
@@ -85,7 +89,13 @@ def _sealed(
     )
 
 
-def _held(installation: Installation, session: Session, firm_id: str, record: Record) -> str | None:
+def _held(
+    installation: Installation,
+    session: Session,
+    firm_id: str,
+    record: Record,
+    files: Mapping[str, PhotoFile],
+) -> str | None:
     """The id of the same job where the firm has it already.
 
     Raises:
@@ -101,10 +111,9 @@ def _held(installation: Installation, session: Session, firm_id: str, record: Re
             f"The firm has another job of the reference “{reference}”. Nothing was taken in; "
             "put the reference of one of them right first."
         )
-    here = installation.open_jobs.at(session, held).growing
-    mine, theirs = [e.id for e in here.entries], [e.id for e in record.entries]
-    if mine[: len(theirs)] == theirs and (
-        here.entries[len(theirs) - 1].hash == record.entries[-1].hash or not opening.prev
+    here = installation.open_jobs.at(session, held).growing.entries
+    if len(record.entries) <= len(here) and all(
+        map(partial(_is_same, files), record.entries, here)
     ):
         return held.id
     raise ConflictError(
@@ -114,3 +123,14 @@ def _held(installation: Installation, session: Session, firm_id: str, record: Re
         held=held.head,
         sent=record.entries[-1].hash,
     )
+
+
+def _is_same(files: Mapping[str, PhotoFile], sent: Entry, held: Entry) -> bool:
+    """Whether the ledger holds an entry: by its hash, or by what it says where it has none yet."""
+    if sent.hash is not None:
+        return sent.hash == held.hash
+    if isinstance(held.body, Photo) and isinstance(sent.body, Photo):
+        file = files.get(sent.body.file)
+        if file is None or file.sha256 != held.body.sha256:
+            return False
+    return content_digest(sent) == content_digest(held)

@@ -137,7 +137,7 @@ def test_answer_that_cannot_be_written_is_said(job: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["assess"], "Missing argument 'FOLDER'"),
+        (["assess"], "Missing argument 'FOLDER|JOB'"),
         (["judge"], "No such command 'judge'"),
         (["pack", "poem", "a-job", "--out", "x.pdf"], "'poem' is not one of"),
         (["pack", "handover", "a-job"], "Missing option '--out'"),

@@ -1,0 +1,44 @@
+"""`laidtrue work`."""
+
+from __future__ import annotations
+
+import signal
+import threading
+
+import click
+
+from qa.cli.answering import say
+from qa.cli.installed import now, opened
+from qa.settings import Settings
+
+
+@click.command()
+@click.option("--once", is_flag=True, help="Do what is due now, and end.")
+@click.pass_obj
+def work(settings: Settings, once: bool) -> None:
+    """Work in the background: copies of photos, and packs that were asked for.
+
+    `laidtrue serve` does this itself; a worker of its own is for several web processes.
+    """
+    from qa.services.background import Background
+    from qa.services.delivery import work_all
+
+    with opened(settings) as installation:
+        if once:
+            done = work_all(installation, now=now())
+            say(f"{done} {'task' if done == 1 else 'tasks'} done\n")
+            return
+        background = Background(installation, now)
+        background.start()
+        say("Working; end it with Ctrl-C.\n")
+        try:
+            _wait_for_the_end()
+        finally:
+            background.stop()
+
+
+def _wait_for_the_end() -> None:
+    ended = threading.Event()
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: ended.set())
+    ended.wait()
