@@ -43,7 +43,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "roof.jobs", "roof.job", "roof.stage", "roof.crew", "roof.record", "roof.entry",
         "roof.packs", "roof.pack", "roof.pack_state", "roof.photo", "roof.bays", "roof.checks",
         "roof.lots", "roof.instruments", "roof.findings", "roof.nonconformity", "roof.mix_made",
-        "roof.interruption",
+        "roof.interruption", "roof.outside",
     ),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),

@@ -6,14 +6,25 @@ So a browser may keep them for a year, and a new version of the program has new 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
-from flask import Flask, Response, current_app, send_from_directory, url_for
+from flask import Flask, Response, current_app, request, url_for
 from werkzeug.exceptions import NotFound
+from werkzeug.utils import safe_join
 
 FOLDER = Path(__file__).resolve().parents[1] / "static"
-SERVED = frozenset({".css", ".js", ".svg", ".woff2", ".png", ".txt"})
-"""What browsers ask for; the folder also holds what only packs use, and how it was made."""
+SERVED: Mapping[str, str] = MappingProxyType(
+    {
+        ".css": "text/css",
+        ".js": "text/javascript",
+        ".png": "image/png",
+        ".svg": "image/svg+xml",
+        ".woff2": "font/woff2",
+    }
+)
+"""What browsers ask for, by suffix; the folder also holds what only packs use."""
 A_YEAR_S = 365 * 24 * 3600
 _KEY = "laidtrue.edition"
 
@@ -45,12 +56,14 @@ def send_asset(edition: str, name: str) -> Response:
     Raises:
         NotFound: there is no such file, or it is not for browsers.
     """
-    if Path(name).suffix not in SERVED:
+    path = safe_join(str(FOLDER), name)
+    kind = SERVED.get(Path(name).suffix)
+    if path is None or kind is None or not Path(path).is_file():
         raise NotFound
-    response = send_from_directory(FOLDER, name, conditional=True, etag=True)
-    response.direct_passthrough = False  # so that it can be compressed
+    response = Response(Path(path).read_bytes(), mimetype=kind)
+    response.add_etag()
     if edition == current_app.extensions[_KEY]:
         response.headers["Cache-Control"] = f"public, max-age={A_YEAR_S}, immutable"
     else:
         response.headers["Cache-Control"] = "no-cache"
-    return response
+    return response.make_conditional(request)
