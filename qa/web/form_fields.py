@@ -109,14 +109,7 @@ class NumberField(TypedField):
 
     def read(self, text: str) -> float:
         """The number that a text stands for."""
-        plain = text.translate(_MINUS).replace(",", ".")
-        try:
-            value = float(plain) if plain.isascii() and "_" not in plain else math.nan
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value):
-            raise ValueError(f"“{_short(text)}” is no figure; write it like 14.5 or 14,5.")
-        return value
+        return read_figure(text)
 
     def written(self, value: Any) -> str:
         """The figure as it would be typed."""
@@ -256,6 +249,22 @@ class PhotosField(TypedField):
     def missing(self) -> str:
         """What is said where no photograph was given."""
         return "A photograph is missing; take it."
+
+
+def read_figure(text: str) -> float:
+    """The number that a text stands for, with a decimal point or a decimal comma.
+
+    Raises:
+        ValueError: it is no figure; the sentence says how one is written.
+    """
+    plain = text.translate(_MINUS).replace(",", ".")
+    try:
+        value = float(plain) if plain.isascii() and "_" not in plain else math.nan
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise ValueError(f"“{_short(text)}” is no figure; write it like 14.5 or 14,5.")
+    return value
 
 
 def _short(text: str) -> str:
