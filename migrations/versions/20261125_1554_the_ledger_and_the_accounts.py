@@ -195,7 +195,6 @@ def _create_ledger() -> None:
         sa.PrimaryKeyConstraint("job_id", "id", name="pk_entry"),
         sa.UniqueConstraint("job_id", "seq", name="uq_entry_job_id_seq"),
     )
-    op.create_index("ix_entry_job_id_kind", "entry", ["job_id", "kind"])
     op.create_table(
         "photo",
         sa.Column("job_id", sa.String(length=36), nullable=False),

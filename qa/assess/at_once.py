@@ -7,12 +7,12 @@ consumption or the interval between readings, is left to `assess`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 from qa.assess.answers import readings_by_check
-from qa.assess.conditions import judge_conditions
+from qa.assess.conditions import judge_air_of_mix, judge_reading, last_readings
 from qa.assess.examinations import EXAMINED, judge_examinations
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, Placed, frame_of
@@ -65,13 +65,14 @@ def _judged(
     one: Recorded[Any] = recorded
     match recorded.body:
         case Mix():
-            alone = _with_mix(frame, one, reading)
-            yield from judge_mixes(alone)
-            yield from judge_conditions(alone)
+            yield from judge_mixes(_with_mix(frame, one))
+            readings = () if reading is None else (reading,)
+            air = last_readings(frame, readings).at(one)
+            yield from judge_air_of_mix(frame, one, air)
         case Conditions():
-            alone = replace(frame, job=replace(frame.job, conditions=(one,)))
-            yield from judge_conditions(alone)
-            yield from _answered(alone)
+            yield from judge_reading(frame, one)
+            if recorded.body.moisture_pct is not None:
+                yield from _answered(replace(frame, job=replace(frame.job, conditions=(one,))))
         case Examination():
             seen = Placed([one], lambda looked: looked.body.area)
             yield from judge_examinations(replace(frame, examinations=seen))
@@ -81,14 +82,12 @@ def _judged(
             yield from _answered(replace(frame, job=replace(frame.job, observations=(one,))))
 
 
-def _with_mix(frame: Frame, mix: Recorded[Mix], reading: Recorded[Conditions] | None) -> Frame:
-    readings: Sequence[Recorded[Conditions]] = () if reading is None else (reading,)
+def _with_mix(frame: Frame, mix: Recorded[Mix]) -> Frame:
     return replace(
         frame,
-        job=replace(frame.job, mixes=(mix,), conditions=tuple(readings)),
+        job=replace(frame.job, mixes=(mix,)),
         mixes={mix.body.stage: [mix]},
         mixes_by_area=Placed([mix], lambda one: one.body.area),
-        readings=Placed(readings, lambda one: one.body.area),
     )
 
 

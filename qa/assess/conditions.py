@@ -40,10 +40,10 @@ def judge_conditions(frame: Frame) -> Iterator[Finding]:
     readings = grouped(in_order, lambda reading: reading.body.stage)
     for stage in WET_STAGES:
         of_stage = readings.get(stage, [])
-        judged = [found for reading in of_stage for found in _judge_reading(frame, reading)]
-        last = LastReadings(of_stage, timedelta(hours=_holds_h(frame)), frame.known)
+        judged = [found for reading in of_stage for found in judge_reading(frame, reading)]
+        last = last_readings(frame, of_stage)
         for mix in frame.mixes.get(stage, ()):
-            judged += _judge_mix(frame, mix, last.at(mix))
+            judged += judge_air_of_mix(frame, mix, last.at(mix))
         yield from judged
         told = {found.check for found in judged}
         for key in (DECK, AIR, MARGIN, HUMIDITY):
@@ -56,7 +56,8 @@ def _holds_h(frame: Frame) -> float:
     return frame.specification.figures.reading_holds_h.value
 
 
-def _judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Finding]:
+def judge_reading(frame: Frame, reading: Recorded[Conditions]) -> Iterator[Finding]:
+    """The findings on one reading of weather and deck, in whatever stage."""
     body, known = reading.body, frame.known.of_reading(reading.body.instruments)
     values = (
         (DECK, body.deck_c, known.deck_c),
@@ -128,7 +129,19 @@ def _margin_uncertainty(
     )
 
 
-def _judge_mix(frame: Frame, mix: Recorded[Mix], air: Air) -> Iterator[Finding]:
+def last_readings(frame: Frame, readings: Sequence[Recorded[Conditions]]) -> LastReadings:
+    """The readings of a stage, of which the last holds for as long as the specification says."""
+    return LastReadings(readings, timedelta(hours=_holds_h(frame)), frame.known)
+
+
+def judge_air_of_mix(frame: Frame, mix: Recorded[Mix], air: Air) -> Iterator[Finding]:
+    """The findings on deck and air at one mix.
+
+    Args:
+        frame: the job laid out for judging.
+        mix: the mix.
+        air: what the last reading says of the air, see `last_readings`.
+    """
     body = mix.body
     on = (mix,) if air.reading is None else (mix, air.reading)
     of_deck = uncertainty_of(frame.known.of_mix.deck)

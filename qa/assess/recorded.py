@@ -90,7 +90,7 @@ def _judge_edges(frame: Frame, check: Check, readings: Sequence[Reading]) -> Ite
     placed = Placed(readings, lambda reading: reading.area)
     for key, area in frame.areas.items():
         here = placed.at(key)
-        for edge, limits in _edge_limits(frame, check, area).items():
+        for edge, limits in edge_limits(frame, check, area).items():
             series = [
                 replace(reading, area=key, edge=edge)
                 for reading in here
@@ -103,7 +103,7 @@ def _judge_edges(frame: Frame, check: Check, readings: Sequence[Reading]) -> Ite
                 yield finding(frame, check.key, stage=stage, area=key, subject=edge, limits=limits)
 
 
-def _edge_limits(frame: Frame, check: Check, area: LaidArea) -> dict[str, Limits]:
+def edge_limits(frame: Frame, check: Check, area: LaidArea) -> dict[str, Limits]:
     """The edges of an area that a check concerns, with the limits that hold at each."""
     if check.key == BATTENS:
         battens = frame.specification.battens

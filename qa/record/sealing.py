@@ -7,7 +7,7 @@ clock, the salts and the facts of the photo files are arguments.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from qa.record.chain import GENESIS, entry_hash
@@ -94,12 +94,31 @@ def seal_next(
     """
     written, moved = _without_personal_values(entry, new_salt)
     written["body"] = _with_photo_fields(written["body"], entry, photos)
-    opened = {**written, "body": _with_photo_fields(entry.written["body"], entry, photos)}
     added = _ledger_fields(seq, prev, arrival)
     written |= added
     written["hash"] = entry_hash(written)
-    opened |= added | {"hash": written["hash"]}
+    if not moved and not _names_photo(entry):
+        return _as_sealed(entry, written, arrival), ()
+    opened = {**written, "body": _with_photo_fields(entry.written["body"], entry, photos)}
     return read_entry(written, kinds=kinds, opened=opened, line=seq + 1), moved
+
+
+def _names_photo(entry: Entry) -> bool:
+    return isinstance(entry.body, Photo) or isinstance(entry.new_body, Photo)
+
+
+def _as_sealed(entry: Entry, written: dict[str, Json], arrival: Arrival) -> Entry:
+    """The entry with what the ledger added, where its body stays as it was read."""
+    return replace(
+        entry,
+        seq=written["seq"],
+        received_at=arrival.received_at.astimezone(UTC),
+        device=arrival.device,
+        prev=written["prev"],
+        hash=written["hash"],
+        written=written,
+        line=written["seq"] + 1,
+    )
 
 
 def _without_personal_values(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection
 
 from qa.assess.finding import Finding
 from qa.errors import NotFoundError
@@ -22,6 +22,7 @@ from qa.record.kinds.supplies import Lot
 from qa.services.open_jobs import OpenJob
 from qa.services.summarising import (
     JUDGED_WHOLE,
+    FindingChange,
     change_of,
     lot_line,
     photo_line,
@@ -40,12 +41,12 @@ class Appending:
     """A job to which entries are being added.
 
     Attributes:
-        session: the transaction.
+        database: the transaction.
         job_id: the installation's id.
         open_job: the job in memory.
     """
 
-    session: Session
+    database: Connection
     job_id: str
     open_job: OpenJob
 
@@ -55,7 +56,7 @@ class Appending:
         Returns:
             What it says of the roof at once.
         """
-        ledger.append(self.session, job_id=self.job_id, entries=(sealed,), disclosures=disclosures)
+        ledger.append(self.database, job_id=self.job_id, entries=(sealed,), disclosures=disclosures)
         findings = self.open_job.teller.told_by(self.open_job.growing, sealed)
         self.open_job.growing.take(sealed, disclosures)
         return findings
@@ -67,28 +68,33 @@ class Appending:
         if any(entry.kind in JUDGED_WHOLE for entry in entries):
             record, specification = self.open_job.growing.record, self.open_job.specification
             summary = summary_of(record, specification)
-            summaries.put_whole(self.session, job_id=self.job_id, summary=summary)
+            summaries.put_whole(self.database, job_id=self.job_id, summary=summary)
+            self.open_job.outside = {line.key for line in summary.findings}
             return
         lots = [lot_line(entry.body) for entry in entries if isinstance(entry.body, Lot)]
         photos = [photo_line(e.id, e.body) for e in entries if isinstance(e.body, Photo)]
-        summaries.add_lots(self.session, job_id=self.job_id, lots=lots)
-        summaries.add_photos(self.session, job_id=self.job_id, photos=photos)
+        summaries.add_lots(self.database, job_id=self.job_id, lots=lots)
+        summaries.add_photos(self.database, job_id=self.job_id, photos=photos)
         summaries.put_growth(
-            self.session,
+            self.database,
             job_id=self.job_id,
             entries=len(self.open_job.growing.entries),
             head=self.open_job.growing.head,
             last_received_at=received_at,
-            outside=self._put_findings(findings),
+            outside=self._put_findings(change_of(findings)),
         )
 
-    def _put_findings(self, findings: Iterable[Finding]) -> int | None:
-        change = change_of(findings)
-        if not change.outside and not change.settled:
-            return None
-        return summaries.put_findings(
-            self.session, job_id=self.job_id, outside=change.outside, settled=change.settled
-        )
+    def _put_findings(self, change: FindingChange) -> int:
+        """Opens and settles findings; answers how many are open then."""
+        opened = {line.key for line in change.outside}
+        outside = self.open_job.outside
+        gone = outside & (opened | set(change.settled))
+        if opened or gone:
+            summaries.put_findings(
+                self.database, job_id=self.job_id, outside=change.outside, gone=gone
+            )
+            self.open_job.outside = (outside - gone) | opened
+        return len(self.open_job.outside)
 
 
 @contextmanager
@@ -99,9 +105,9 @@ def appending(installation: Installation, *, firm_id: str, job_id: str) -> Itera
         NotFoundError: the firm has no such job.
     """
     # The job's lock is given back last, after the transaction has ended.
-    with ExitStack() as held, installation.store.writing() as session:
-        kept = ledger.find_job(session, firm_id=firm_id, job_id=job_id, to_append=True)
+    with ExitStack() as held, installation.store.adding() as database:
+        kept = ledger.find_job(database, firm_id=firm_id, job_id=job_id, to_append=True)
         if kept is None:
             raise NotFoundError(NO_SUCH_JOB)
-        open_job = held.enter_context(installation.open_jobs.growing(session, kept))
-        yield Appending(session=session, job_id=job_id, open_job=open_job)
+        open_job = held.enter_context(installation.open_jobs.growing(database, kept))
+        yield Appending(database=database, job_id=job_id, open_job=open_job)

@@ -68,7 +68,7 @@ def erase(
         )
         job.keep(sealed, moved)
         job.sum_up((sealed,), (), received_at=now)
-        ledger.erase_disclosures(job.session, job_id=job_id, erased=disclosures)
+        ledger.erase_disclosures(job.database, job_id=job_id, erased=disclosures)
         gone = _remove_originals(job, actor.firm_id, photos)
     _forget(installation, job_id, gone)
 
@@ -86,9 +86,9 @@ def _require_there(
 
 def _remove_originals(job: Appending, firm_id: str, photos: Sequence[str]) -> tuple[str, ...]:
     """The digests of those among the photos whose file no job shows any more."""
-    gone = tuple(sha256 for sha256 in photos if not is_shown(job.session, sha256))
+    gone = tuple(sha256 for sha256 in photos if not is_shown(job.database, sha256))
     for sha256 in gone:
-        remove_original(job.session, sha256, firm_id=firm_id)
+        remove_original(job.database, sha256, firm_id=firm_id)
     return gone
 
 

@@ -14,8 +14,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from sqlalchemy.orm import Session
-
 from qa.assess.assessment import assess
 from qa.assess.finding import Assessment
 from qa.record.folder import disclosure_text
@@ -26,6 +24,8 @@ from qa.services.loading import named_specification, without_collecting
 from qa.services.summarising import Teller
 from qa.specification.model import Specification
 from qa.store.ledger import KeptJob, disclosures_of, lines_from
+from qa.store.store import Database
+from qa.store.summaries import FindingKey, open_findings
 
 MOST_ENTRIES = 200_000
 """Held in all; an entry takes some four kilobytes."""
@@ -48,12 +48,14 @@ class OpenJob:
         growing: its record.
         specification, specification_bytes: the one that it pins.
         teller: tells findings at once.
+        outside: keys of the findings that are open, as the database has them.
     """
 
     growing: GrowingRecord
     specification: Specification
     specification_bytes: bytes
     teller: Teller
+    outside: set[FindingKey]
     lock: threading.RLock = field(default_factory=threading.RLock)
     _standing: Standing | None = None
     _stands_for: tuple[str, int] | None = None
@@ -81,28 +83,28 @@ class OpenJobs:
         self._jobs: OrderedDict[str, OpenJob] = OrderedDict()
         self._lock = threading.Lock()
 
-    def at(self, session: Session, kept: KeptJob) -> OpenJob:
-        """A job in memory, with every entry that the session sees."""
+    def at(self, database: Database, kept: KeptJob) -> OpenJob:
+        """A job in memory, with every entry that the database shows."""
         with self._lock:
             held = self._jobs.get(kept.id)
             if held is not None:
                 self._jobs.move_to_end(kept.id)
         if held is None:
-            held = _load(session, kept)
+            held = _load(database, kept)
             with self._lock:
                 held = self._jobs.setdefault(kept.id, held)
                 self._give_up_beyond_bound()
         with held.lock:
-            _catch_up(session, kept, held.growing)
+            _catch_up(database, kept, held)
         return held
 
     @contextmanager
-    def growing(self, session: Session, kept: KeptJob) -> Iterator[OpenJob]:
+    def growing(self, database: Database, kept: KeptJob) -> Iterator[OpenJob]:
         """A job in memory to which entries are added; forgotten where that does not succeed.
 
         The caller keeps the transaction open inside, and ends it before this ends.
         """
-        open_job = self.at(session, kept)
+        open_job = self.at(database, kept)
         with open_job.lock:
             try:
                 yield open_job
@@ -122,12 +124,12 @@ class OpenJobs:
             total -= len(given_up.growing.entries)
 
 
-def _load(session: Session, kept: KeptJob) -> OpenJob:
+def _load(database: Database, kept: KeptJob) -> OpenJob:
     """A job from the database, every entry read and every link of the chain checked."""
     with without_collecting():
         record = read_record(
-            "\n".join(lines_from(session, job_id=kept.id, seq=0)),
-            disclosure_text(disclosures_of(session, job_id=kept.id)),
+            "\n".join(lines_from(database, job_id=kept.id, seq=0)),
+            disclosure_text(disclosures_of(database, job_id=kept.id)),
         )
         growing = GrowingRecord(record)
     content, specification = named_specification(kept.specification)
@@ -136,14 +138,21 @@ def _load(session: Session, kept: KeptJob) -> OpenJob:
         specification=specification,
         specification_bytes=content,
         teller=Teller(specification),
+        outside=_outside(database, kept.id),
     )
 
 
-def _catch_up(session: Session, kept: KeptJob, growing: GrowingRecord) -> None:
+def _outside(database: Database, job_id: str) -> set[FindingKey]:
+    return {line.key for line in open_findings(database, job_id=job_id)}
+
+
+def _catch_up(database: Database, kept: KeptJob, open_job: OpenJob) -> None:
     """Takes the entries that other processes have added since."""
+    growing = open_job.growing
     if len(growing.entries) >= kept.entries:
         return
-    for line in lines_from(session, job_id=kept.id, seq=len(growing.entries)):
+    for line in lines_from(database, job_id=kept.id, seq=len(growing.entries)):
         written = json.loads(line)
-        apart = disclosures_of(session, job_id=kept.id, entries=[written["id"]])
+        apart = disclosures_of(database, job_id=kept.id, entries=[written["id"]])
         growing.take_kept(written, apart)
+    open_job.outside = _outside(database, kept.id)

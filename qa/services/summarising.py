@@ -26,7 +26,15 @@ from qa.record.kinds.supplies import Lot, Mix
 from qa.record.reading import Record
 from qa.record.registry import Kind
 from qa.specification.model import Specification
-from qa.store.summaries import FindingLine, JobLine, LotLine, PhotoLine, ReleaseLine, Summary
+from qa.store.summaries import (
+    FindingKey,
+    FindingLine,
+    JobLine,
+    LotLine,
+    PhotoLine,
+    ReleaseLine,
+    Summary,
+)
 from qa.trade.conformity import Verdict
 
 JUDGED_WHOLE = frozenset(
@@ -42,8 +50,6 @@ JUDGED_WHOLE = frozenset(
     }
 )
 """Kinds of entry at which the whole record is judged again."""
-
-FindingKey = tuple[str, str, str, str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,9 +125,7 @@ def change_of(findings: Iterable[Finding]) -> FindingChange:
     """What findings told at once change among the open ones."""
     outside = [found for found in findings if found.verdict is Verdict.OUTSIDE]
     others = [found for found in findings if found.verdict is not Verdict.OUTSIDE]
-    return FindingChange(
-        outside=_lines(outside), settled=tuple(_line(found).key for found in others)
-    )
+    return FindingChange(outside=_lines(outside), settled=tuple(map(_key, others)))
 
 
 def _findings(record: Record, specification: Specification) -> tuple[FindingLine, ...]:
@@ -151,13 +155,24 @@ def _lines(findings: Iterable[Finding]) -> tuple[FindingLine, ...]:
     return tuple(lines.values())
 
 
+def _key(found: Finding) -> FindingKey:
+    return (
+        found.check,
+        found.stage,
+        found.area or "",
+        found.bay or "",
+        found.subject or "",
+    )
+
+
 def _line(found: Finding) -> FindingLine:
+    check, stage, area, bay, subject = _key(found)
     return FindingLine(
-        check=found.check,
-        stage=found.stage,
-        area=found.area or "",
-        bay=found.bay or "",
-        subject=found.subject or "",
+        check=check,
+        stage=stage,
+        area=area,
+        bay=bay,
+        subject=subject,
         entry_id=found.entries[0] if found.entries else None,
         exact=found.exact,
     )

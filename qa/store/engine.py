@@ -63,4 +63,5 @@ def _set_up_sqlite(connection: Any, _: Pool) -> None:
 
 def _begin_sqlite(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    driver: Any = connection.connection.driver_connection
+    driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN")

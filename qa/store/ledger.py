@@ -9,18 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
-from sqlalchemy import ColumnElement, Table, delete, insert, select, tuple_
-from sqlalchemy.orm import Session
+from sqlalchemy import Row, Select, Table, bindparam, delete, insert, select, tuple_
 
 from qa.record.canonical import canonical_json
 from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
+from qa.store.store import Database
 from qa.store.tables.ledger import DisclosureRow, EntryRow, JobRow
 
-_ENTRY = cast(Table, EntryRow.__table__)
-_DISCLOSURE = cast(Table, DisclosureRow.__table__)
+_INSERT_ENTRY = insert(cast(Table, EntryRow.__table__))
+_INSERT_DISCLOSURE = insert(cast(Table, DisclosureRow.__table__))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,47 +52,57 @@ _KEPT = (
 )
 
 
+_FIRM = JobRow.firm_id == bindparam("firm_id")
+_BY_ID = select(*_KEPT).where(_FIRM, JobRow.id == bindparam("job_id"))
+_BY_ID_TO_APPEND = _BY_ID.with_for_update()
+_BY_OPENING = select(*_KEPT).where(_FIRM, JobRow.opening_id == bindparam("opening_id"))
+_BY_REFERENCE = select(*_KEPT).where(_FIRM, JobRow.reference == bindparam("reference"))
+# Made once: putting a statement together takes longer than running it.
+
+
 def find_job(
-    session: Session, *, firm_id: str, job_id: str, to_append: bool = False
+    database: Database, *, firm_id: str, job_id: str, to_append: bool = False
 ) -> KeptJob | None:
     """A firm's job, or None where the firm has none of that id.
 
     Args:
-        session: of the store.
+        database: of the store.
         firm_id: the firm.
         job_id: the installation's id of the job.
         to_append: keeps other writers from the job until the transaction ends, where the database
             does not already let one writer in at a time.
     """
-    return _find(session, JobRow.firm_id == firm_id, JobRow.id == job_id, to_append=to_append)
+    query = _BY_ID_TO_APPEND if to_append else _BY_ID
+    return _find(database, query, firm_id=firm_id, job_id=job_id)
 
 
-def find_by_opening(session: Session, *, firm_id: str, opening_id: str) -> KeptJob | None:
+def find_by_opening(database: Database, *, firm_id: str, opening_id: str) -> KeptJob | None:
     """A firm's job by the id of its first entry, or None."""
-    return _find(session, JobRow.firm_id == firm_id, JobRow.opening_id == opening_id)
+    return _find(database, _BY_OPENING, firm_id=firm_id, opening_id=opening_id)
 
 
-def find_by_reference(session: Session, *, firm_id: str, reference: str) -> KeptJob | None:
+def find_by_reference(database: Database, *, firm_id: str, reference: str) -> KeptJob | None:
     """A firm's job by its reference, or None."""
-    return _find(session, JobRow.firm_id == firm_id, JobRow.reference == reference)
+    return _find(database, _BY_REFERENCE, firm_id=firm_id, reference=reference)
 
 
-def _find(session: Session, *where: ColumnElement[bool], to_append: bool = False) -> KeptJob | None:
-    query = select(*_KEPT).where(*where)
-    found = session.execute(query.with_for_update() if to_append else query)
-    row = found.mappings().first()
-    return None if row is None else KeptJob(**row)
+def _find(database: Database, query: Select[Any], **values: str) -> KeptJob | None:
+    row = database.execute(query, values).first()
+    return None if row is None else _kept(row)
 
 
-def all_jobs(session: Session) -> tuple[KeptJob, ...]:
+def _kept(row: Row[Any]) -> KeptJob:
+    return KeptJob(**dict(zip(KeptJob.__slots__, row, strict=True)))
+
+
+def all_jobs(database: Database) -> tuple[KeptJob, ...]:
     """Every job of every firm, for the upkeep of the installation."""
-    rows = session.execute(select(*_KEPT).order_by(JobRow.firm_id, JobRow.id)).mappings()
-    return tuple(KeptJob(**row) for row in rows)
+    return tuple(map(_kept, database.execute(select(*_KEPT).order_by(JobRow.firm_id, JobRow.id))))
 
 
-def lines_from(session: Session, *, job_id: str, seq: int) -> tuple[str, ...]:
+def lines_from(database: Database, *, job_id: str, seq: int) -> tuple[str, ...]:
     """The entries of a job from `seq` on, each as its line of canonical JSON, in order."""
-    rows = session.scalars(
+    rows = database.scalars(
         select(EntryRow.written)
         .where(EntryRow.job_id == job_id, EntryRow.seq >= seq)
         .order_by(EntryRow.seq)
@@ -101,7 +111,7 @@ def lines_from(session: Session, *, job_id: str, seq: int) -> tuple[str, ...]:
 
 
 def disclosures_of(
-    session: Session, *, job_id: str, entries: Iterable[str] | None = None
+    database: Database, *, job_id: str, entries: Iterable[str] | None = None
 ) -> tuple[Disclosure, ...]:
     """The disclosures of a job that are left, or of some of its entries, in a fixed order."""
     query = select(
@@ -109,21 +119,21 @@ def disclosures_of(
     ).where(DisclosureRow.job_id == job_id)
     if entries is not None:
         query = query.where(DisclosureRow.entry_id.in_(list(entries)))
-    rows = session.execute(query.order_by(DisclosureRow.entry_id, DisclosureRow.field))
+    rows = database.execute(query.order_by(DisclosureRow.entry_id, DisclosureRow.field))
     return tuple(Disclosure(entry=e, field=f, salt=s, value=v) for e, f, s, v in rows)
 
 
 def append(
-    session: Session, *, job_id: str, entries: Iterable[Entry], disclosures: Iterable[Disclosure]
+    database: Database, *, job_id: str, entries: Iterable[Entry], disclosures: Iterable[Disclosure]
 ) -> None:
     """Inserts sealed entries with their disclosures; the summary of the job is the caller's."""
-    session.execute(insert(_ENTRY), [_entry_row(job_id, entry) for entry in entries])
+    database.execute(_INSERT_ENTRY, [_entry_row(job_id, entry) for entry in entries])
     rows = [
         {"job_id": job_id, "entry_id": d.entry, "field": d.field, "salt": d.salt, "value": d.value}
         for d in disclosures
     ]
     if rows:
-        session.execute(insert(_DISCLOSURE), rows)
+        database.execute(_INSERT_DISCLOSURE, rows)
 
 
 def _entry_row(job_id: str, entry: Entry) -> dict[str, object]:
@@ -141,10 +151,12 @@ def _entry_row(job_id: str, entry: Entry) -> dict[str, object]:
     }
 
 
-def erase_disclosures(session: Session, *, job_id: str, erased: Iterable[tuple[str, str]]) -> None:
+def erase_disclosures(
+    database: Database, *, job_id: str, erased: Iterable[tuple[str, str]]
+) -> None:
     """Deletes personal values by entry and field; the entry that says so is the caller's."""
     pairs = list(erased)
-    session.execute(
+    database.execute(
         delete(DisclosureRow).where(
             DisclosureRow.job_id == job_id,
             tuple_(DisclosureRow.entry_id, DisclosureRow.field).in_(pairs),

@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from qa.record.sealing import PhotoFile
+from qa.store.store import Database
 from qa.store.tables import JobRow, OriginalRow, PhotoRow
 
 
@@ -34,10 +35,12 @@ def add_original(
     return True
 
 
-def find_original(session: Session, sha256: str, *, firm_id: str) -> PhotoFile | None:
+def find_original(database: Database, sha256: str, *, firm_id: str) -> PhotoFile | None:
     """A firm's original, or None where the firm holds none of that digest."""
-    row = session.get(OriginalRow, (firm_id, sha256))
-    return None if row is None else _photo_file(row)
+    columns = (OriginalRow.sha256, OriginalRow.bytes, OriginalRow.media_type)
+    held = select(*columns).where(OriginalRow.firm_id == firm_id, OriginalRow.sha256 == sha256)
+    row = database.execute(held).first()
+    return None if row is None else PhotoFile(sha256=row[0], bytes=row[1], media_type=row[2])
 
 
 def shown_original(session: Session, sha256: str, *, firm_id: str, job_id: str) -> PhotoFile | None:
@@ -69,9 +72,9 @@ def shown_originals(session: Session, *, firm_id: str, job_id: str) -> tuple[tup
     return tuple((file, sha256) for file, sha256 in rows)
 
 
-def remove_original(session: Session, sha256: str, *, firm_id: str) -> None:
+def remove_original(database: Database, sha256: str, *, firm_id: str) -> None:
     """Takes an original from a firm, for an erasure; its file may belong to another firm too."""
-    session.execute(
+    database.execute(
         delete(OriginalRow).where(OriginalRow.firm_id == firm_id, OriginalRow.sha256 == sha256)
     )
 
@@ -82,10 +85,10 @@ def is_held(session: Session, sha256: str) -> bool:
     return session.scalars(held).first() is not None
 
 
-def is_shown(session: Session, sha256: str) -> bool:
+def is_shown(database: Database, sha256: str) -> bool:
     """Whether any job of any firm shows an original; only for deciding whether its file may go."""
     shown = select(PhotoRow.job_id).where(PhotoRow.sha256 == sha256).limit(1)
-    return session.scalars(shown).first() is not None
+    return database.scalars(shown).first() is not None
 
 
 def _photo_file(row: OriginalRow) -> PhotoFile:

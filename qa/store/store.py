@@ -7,10 +7,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from sqlalchemy import Engine
+from sqlalchemy import Connection, Engine
 from sqlalchemy.orm import Session
 
 from qa.store.engine import WRITES
+
+Database = Session | Connection
+"""Whatever sends statements in one transaction: a session, or for the ledger its connection."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,3 +48,13 @@ class Store:
             session.begin(),
         ):
             yield session
+
+    @contextmanager
+    def adding(self) -> Iterator[Connection]:
+        """As `writing`, without what a session does beyond its connection: for the ledger."""
+        with (
+            self._writing,
+            self.engine.connect().execution_options(**{WRITES: True}) as connection,
+            connection.begin(),
+        ):
+            yield connection

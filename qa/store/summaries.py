@@ -7,12 +7,15 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date, datetime
 from typing import TypeVar, cast
 
-from sqlalchemy import Table, and_, delete, func, insert, or_, select, update
-from sqlalchemy.orm import Session
+from sqlalchemy import Table, and_, bindparam, delete, func, insert, select, update
 
 from qa.store.base import Base
+from qa.store.store import Database
 from qa.store.tables.ledger import DisclosureRow, JobRow, PhotoRow
 from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
+
+FindingKey = tuple[str, str, str, str, str]
+"""Check, stage, area, bay and subject: what is judged."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +48,7 @@ class FindingLine:
     exact: str
 
     @property
-    def key(self) -> tuple[str, str, str, str, str]:
+    def key(self) -> FindingKey:
         """What is judged."""
         return (self.check, self.stage, self.area, self.bay, self.subject)
 
@@ -94,105 +97,118 @@ _OF_A_JOB: tuple[type[Base], ...] = (OpenFindingRow, LotUsedRow, ReleaseWaitingR
 
 
 def open_job_row(
-    session: Session, *, job_id: str, firm_id: str, opening_id: str, line: JobLine
+    database: Database, *, job_id: str, firm_id: str, opening_id: str, line: JobLine
 ) -> None:
     """Inserts the row of a job that begins."""
     values = asdict(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
-    session.execute(insert(_table(JobRow)), {**values, "outside": 0})
+    database.execute(insert(_table(JobRow)), {**values, "outside": 0})
 
 
-def put_whole(session: Session, *, job_id: str, summary: Summary) -> None:
+def put_whole(database: Database, *, job_id: str, summary: Summary) -> None:
     """Replaces everything that lists show of a job."""
     for table in _OF_A_JOB:
-        session.execute(delete(_table(table)).where(_table(table).c.job_id == job_id))
-    _insert(session, OpenFindingRow, job_id, summary.findings)
-    _insert(session, LotUsedRow, job_id, summary.lots)
-    _insert(session, ReleaseWaitingRow, job_id, summary.releases)
-    _insert(session, PhotoRow, job_id, summary.photos)
+        database.execute(delete(_table(table)).where(_table(table).c.job_id == job_id))
+    _insert(database, OpenFindingRow, job_id, summary.findings)
+    _insert(database, LotUsedRow, job_id, summary.lots)
+    _insert(database, ReleaseWaitingRow, job_id, summary.releases)
+    _insert(database, PhotoRow, job_id, summary.photos)
     values = asdict(summary.job) | {"outside": len(summary.findings)}
-    session.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
+    database.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
 
 
-def read_whole(session: Session, *, job_id: str) -> Summary:
+def read_whole(database: Database, *, job_id: str) -> Summary:
     """Everything that lists show of a job, as it stands."""
     job = _table(JobRow)
     names = [field.name for field in fields(JobLine)]
-    row = session.execute(
+    row = database.execute(
         select(*(getattr(JobRow, name) for name in names)).where(job.c.id == job_id)
     ).one()
     return Summary(
         job=JobLine(**dict(zip(names, row, strict=True))),
-        findings=_read(session, OpenFindingRow, FindingLine, job_id),
-        lots=_read(session, LotUsedRow, LotLine, job_id),
-        releases=_read(session, ReleaseWaitingRow, ReleaseLine, job_id),
-        photos=_read(session, PhotoRow, PhotoLine, job_id),
+        findings=_read(database, OpenFindingRow, FindingLine, job_id),
+        lots=_read(database, LotUsedRow, LotLine, job_id),
+        releases=_read(database, ReleaseWaitingRow, ReleaseLine, job_id),
+        photos=_read(database, PhotoRow, PhotoLine, job_id),
     )
 
 
 L = TypeVar("L", FindingLine, LotLine, ReleaseLine, PhotoLine)
 
 
-def _read(session: Session, row: type[Base], line: type[L], job_id: str) -> tuple[L, ...]:
+def _read(database: Database, row: type[Base], line: type[L], job_id: str) -> tuple[L, ...]:
     """The lines of a job in one table, in the order of their first field."""
     names = [field.name for field in fields(line)]
     columns = [getattr(row, name) for name in names]
-    rows = session.execute(
+    rows = database.execute(
         select(*columns).where(_table(row).c.job_id == job_id).order_by(*columns)
     )
     return tuple(line(**dict(zip(names, found, strict=True))) for found in rows)
 
 
+_GROWTH = (
+    update(cast(Table, JobRow.__table__))
+    .where(JobRow.id == bindparam("job_id"))
+    .values(
+        {
+            name: bindparam(f"new_{name}")
+            for name in ("entries", "head", "last_received_at", "outside")
+        }
+    )
+)
+"""Made once: putting a statement together takes longer than running it."""
+
+
 def put_growth(
-    session: Session,
+    database: Database,
     *,
     job_id: str,
     entries: int,
     head: str,
     last_received_at: datetime,
-    outside: int | None,
+    outside: int,
 ) -> None:
-    """Notes that a job has grown; `outside` is None where no finding has opened or settled."""
-    values: dict[str, object] = {
-        "entries": entries,
-        "head": head,
-        "last_received_at": last_received_at,
-    }
-    if outside is not None:
-        values["outside"] = outside
-    session.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
+    """Notes that a job has grown, and how many findings are open then."""
+    database.execute(
+        _GROWTH,
+        {
+            "job_id": job_id,
+            "new_entries": entries,
+            "new_head": head,
+            "new_last_received_at": last_received_at,
+            "new_outside": outside,
+        },
+    )
 
 
-def add_lots(session: Session, *, job_id: str, lots: Sequence[LotLine]) -> None:
+def add_lots(database: Database, *, job_id: str, lots: Sequence[LotLine]) -> None:
     """Notes batches that a job holds from now on."""
-    _insert(session, LotUsedRow, job_id, lots)
+    _insert(database, LotUsedRow, job_id, lots)
 
 
-def add_photos(session: Session, *, job_id: str, photos: Sequence[PhotoLine]) -> None:
+def add_photos(database: Database, *, job_id: str, photos: Sequence[PhotoLine]) -> None:
     """Notes photos that a job shows from now on."""
-    _insert(session, PhotoRow, job_id, photos)
+    _insert(database, PhotoRow, job_id, photos)
+
+
+def open_findings(database: Database, *, job_id: str) -> tuple[FindingLine, ...]:
+    """The findings of a job that are open."""
+    return _read(database, OpenFindingRow, FindingLine, job_id)
 
 
 def put_findings(
-    session: Session,
+    database: Database,
     *,
     job_id: str,
     outside: Sequence[FindingLine],
-    settled: Iterable[tuple[str, str, str, str, str]],
-) -> int:
-    """Opens findings of a job in place of any of the same key, settles others by their keys.
-
-    Returns:
-        How many are open then.
-    """
+    gone: Iterable[FindingKey],
+) -> None:
+    """Takes findings of a job away by their keys, then opens others."""
     table = _table(OpenFindingRow)
-    gone = [line.key for line in outside] + list(settled)
-    if gone:
+    for key in gone:
         columns = (table.c.check, table.c.stage, table.c.area, table.c.bay, table.c.subject)
-        keys = or_(*(and_(*(c == v for c, v in zip(columns, k, strict=True))) for k in gone))
-        session.execute(delete(table).where(table.c.job_id == job_id, keys))
-    _insert(session, OpenFindingRow, job_id, outside)
-    count = select(func.count()).select_from(table).where(table.c.job_id == job_id)
-    return session.execute(count).scalar_one()
+        same = and_(*(column == value for column, value in zip(columns, key, strict=True)))
+        database.execute(delete(table).where(table.c.job_id == job_id, same))
+    _insert(database, OpenFindingRow, job_id, outside)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,7 +233,9 @@ class ListedJob:
     time_zone: str
 
 
-def list_jobs(session: Session, *, firm_id: str, most: int, skip: int = 0) -> tuple[ListedJob, ...]:
+def list_jobs(
+    database: Database, *, firm_id: str, most: int, skip: int = 0
+) -> tuple[ListedJob, ...]:
     """A firm's jobs, the one with the latest entry first."""
     waiting = (
         select(func.count())
@@ -262,7 +280,7 @@ def list_jobs(session: Session, *, firm_id: str, most: int, skip: int = 0) -> tu
             last_received_at=row[7],
             time_zone=row[8],
         )
-        for row in session.execute(query)
+        for row in database.execute(query)
     )
 
 
@@ -270,7 +288,7 @@ def _table(row: type[Base]) -> Table:
     return cast(Table, row.__table__)
 
 
-def _insert(session: Session, row: type[Base], job_id: str, lines: Sequence[object]) -> None:
+def _insert(database: Database, row: type[Base], job_id: str, lines: Sequence[object]) -> None:
     if lines:
         values = [{"job_id": job_id, **asdict(line)} for line in lines]  # type: ignore[call-overload]
-        session.execute(insert(_table(row)), values)
+        database.execute(insert(_table(row)), values)

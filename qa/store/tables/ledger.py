@@ -57,10 +57,7 @@ class EntryRow(Base):
     """
 
     __tablename__ = "entry"
-    __table_args__ = (
-        UniqueConstraint("job_id", "seq"),
-        Index("ix_entry_job_id_kind", "job_id", "kind"),
-    )
+    __table_args__ = (UniqueConstraint("job_id", "seq"),)
 
     job_id: Mapped[str] = mapped_column(ForeignKey("job.id"), primary_key=True)
     id: Mapped[str] = mapped_column(String(36), primary_key=True)
