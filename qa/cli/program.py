@@ -23,6 +23,7 @@ from qa.cli.falls import falls
 from qa.cli.mixes import mixes
 from qa.cli.pack import pack
 from qa.cli.rebuild import rebuild
+from qa.cli.serve import serve
 from qa.cli.take_off import takeoff
 from qa.cli.taking_in import import_
 from qa.cli.taking_out import export
@@ -46,7 +47,7 @@ def cli() -> None:
 
 OF_JOBS = (assess, pack, demo)
 OF_THE_TRADE = (takeoff, dose, mixes, dewpoint, falls, drift, audit)
-OF_THE_INSTALLATION = (import_, export, rebuild, backup, restore, work)
+OF_THE_INSTALLATION = (serve, import_, export, rebuild, backup, restore, work)
 
 for command in (*OF_JOBS, *OF_THE_TRADE, *OF_THE_INSTALLATION):
     cli.add_command(command)

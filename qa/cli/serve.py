@@ -8,6 +8,8 @@ from types import FrameType
 
 import click
 
+from qa.cli.answering import say
+from qa.cli.installed import opened
 from qa.errors import UsageError
 from qa.settings import DEFAULT_ORIGIN, Settings
 
@@ -38,7 +40,6 @@ def serve(settings: Settings, host: str, port: int) -> None:
     """
     from qa import create_app
     from qa.services.background import Background
-    from qa.services.installation import open_installation
     from qa.web import clock
     from qa.web.request_log import write_log_to_stderr
     from qa.web.serving import SiteServer, listen
@@ -50,19 +51,18 @@ def serve(settings: Settings, host: str, port: int) -> None:
             f"Port {port} of {host} cannot be used: {error.strerror}; name another with --port."
         ) from error
     settings = _at_port(settings, listening.getsockname()[1])
-    installation = open_installation(settings)
-    write_log_to_stderr()
-    server = SiteServer(create_app(settings, installation=installation), listening)
-    background = Background(installation, clock.now)
-    signal.signal(signal.SIGTERM, _end)
-    background.start()
-    click.echo(f"Laidtrue is at {settings.origin} (Ctrl-C ends it)")
-    try:
-        server.run()
-    finally:
-        background.stop()
-        installation.store.engine.dispose()
-    click.echo("Stopped.")
+    with opened(settings) as installation:
+        write_log_to_stderr()
+        server = SiteServer(create_app(settings, installation=installation), listening)
+        background = Background(installation, clock.now)
+        signal.signal(signal.SIGTERM, _end)
+        background.start()
+        say(f"Laidtrue is at {settings.origin} (Ctrl-C ends it)\n")
+        try:
+            server.run()
+        finally:
+            background.stop()
+    say("Stopped.\n")
 
 
 def _at_port(settings: Settings, port: int) -> Settings:

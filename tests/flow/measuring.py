@@ -22,6 +22,7 @@ const named = (e) => {
   const text = (e.innerText || e.value || e.getAttribute('aria-label') || '').trim();
   return `${e.tagName.toLowerCase()}${e.id ? '#' + e.id : ''} “${text.slice(0, 40)}”`;
 };
+const typed = 'input:not([type=radio], [type=checkbox]), textarea, select';
 const texts = () => {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   const found = new Set();
@@ -30,7 +31,7 @@ const texts = () => {
     const drawn = parent.closest('svg, script, style, noscript') !== null;
     if (node.data.trim() && !drawn && shown(parent)) found.add(parent);
   }
-  for (const e of document.querySelectorAll('input, textarea, select')) if (shown(e)) found.add(e);
+  for (const e of document.querySelectorAll(typed)) if (shown(e)) found.add(e);
   return [...found];
 };
 """
