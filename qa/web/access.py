@@ -51,10 +51,10 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.RECORD_WORK: (
         "roof.correct", "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
         "roof.check", "roof.new_photo", "roof.new_lot", "roof.new_instrument", "roof.usage",
-        "roof.stop", "roof.raise_nonconformity", "roof.close", "roof.inspection",
+        "roof.stop", "roof.close", "roof.bar_code",
         "uploads.create", "uploads.piece",
     ),
-    Act.WRITE_NOTES: ("roof.note",),
+    Act.WRITE_NOTES: ("roof.note", "roof.raise_nonconformity", "roof.inspection"),
     Act.SIGN_OFF: ("roof.sign_off",),
     Act.RELEASE: ("roof.release",),
     Act.DECIDE: ("roof.decide",),

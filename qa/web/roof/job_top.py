@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from flask import url_for
 
@@ -10,6 +11,7 @@ from qa.assess.frame import when
 from qa.record.job import Job, Recorded
 from qa.record.kinds.readings import Cause, Interruption
 from qa.services.reading import ReadJob
+from qa.web import clock
 
 CAUSE_WORDS = {
     Cause.RAIN: "rain",
@@ -60,6 +62,11 @@ def job_top(read: ReadJob) -> JobTop:
         address=url_for("roof.job", job=read.id),
         stopped=_stopped(read),
     )
+
+
+def site_day(read: ReadJob) -> date:
+    """The calendar day on the site."""
+    return clock.now().astimezone(read.job.time_zone).date()
 
 
 def open_interruption(job: Job) -> Recorded[Interruption] | None:

@@ -1,0 +1,274 @@
+"""The checks of a stage that people answer, and the page of one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from flask import request, url_for
+from flask.typing import ResponseReturnValue
+
+from qa.assess.frame import frame_of, when
+from qa.assess.recorded import ANSWERED
+from qa.record.registry import Kind
+from qa.services.reading import ReadJob, read_job
+from qa.services.recording import Draft, Receipt, record
+from qa.specification.model import Check, Need
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+from qa.web.form_fields import Option
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.cautions import caution_of
+from qa.web.roof.check_form import CheckForm
+from qa.web.roof.check_history import Answer, AnswerLine, answer_lines, worst
+from qa.web.roof.check_places import CheckPlace, check_places
+from qa.web.roof.drafting import draft
+from qa.web.roof.job_paths import check_named, stage_named
+from qa.web.roof.job_top import JobTop, job_top, site_day
+from qa.web.roof.outside import after_saving
+from qa.web.roof.routing import blueprint
+from qa.web.roof.wording import Judged, begun, judged, limit_text, stage_title
+from qa.web.saving import Moment, saved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckLine:
+    """A check in the list of its stage.
+
+    Attributes:
+        address: of its page.
+        text: what is measured or seen.
+        judged: how it stands where most is asked, or None where nothing is said of it.
+        more: in how many further places it was judged.
+        is_optional: whether silence on it is no finding.
+    """
+
+    address: str
+    text: str
+    judged: Judged | None
+    more: int
+    is_optional: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChecksPage:
+    """The checks of a stage.
+
+    Attributes:
+        to_do: those that are not answered everywhere yet.
+        done: the others.
+    """
+
+    top: JobTop
+    stage: str
+    stage_address: str
+    to_do: tuple[CheckLine, ...]
+    done: tuple[CheckLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceLimit:
+    """A limit, and where it holds if it is not the same everywhere."""
+
+    place: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckPage:
+    """One check.
+
+    Attributes:
+        plain: what it is about, in plain words.
+        limits: with basis and source; one, or one for each place.
+        shows: what photographs of it name, "@" before the name of a field.
+        answers: what was recorded so far.
+    """
+
+    top: JobTop
+    stage: str
+    checks_address: str
+    title: str
+    plain: str
+    limits: tuple[PlaceLimit, ...]
+    caution: str
+    shows: Mapping[str, str]
+    form: CheckForm
+    answers: tuple[AnswerLine, ...]
+
+
+@blueprint.get("/jobs/<job>/stages/<stage>/checks")
+def checks(job: str, stage: str) -> str:
+    """Every check of the stage that people answer, with what is recorded."""
+    read, in_stage = read_job(house(), actor(), job), stage_named(stage)
+    lines = [
+        (_is_to_do(read, check, in_stage), _check_line(read, check, in_stage))
+        for check in read.specification.checks.values()
+        if check.form in ANSWERED and in_stage in check.stages
+    ]
+    page = ChecksPage(
+        top=job_top(read),
+        stage=stage_title(read, in_stage),
+        stage_address=url_for("roof.stage", job=job, stage=in_stage),
+        to_do=tuple(line for is_to_do, line in lines if is_to_do),
+        done=tuple(line for is_to_do, line in lines if not is_to_do),
+    )
+    return render_page("roof/checks.html", page)
+
+
+@blueprint.route("/jobs/<job>/stages/<stage>/checks/<check>", methods=["GET", "POST"])
+def check(job: str, stage: str, check: str) -> ResponseReturnValue:
+    """One check: answered, answered anew."""
+    read, in_stage = read_job(house(), actor(), job), stage_named(stage)
+    asked = check_named(read, in_stage, check)
+    places = check_places(frame_of(read.job, read.specification), asked)
+    lines = answer_lines(read, asked, in_stage, today=site_day(read))
+    form = _form(read, asked, in_stage, places, lines)
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        place = next(place for place in places if place.value == form.place.data)
+        drafts = _drafts(form, moment, asked, in_stage, place)
+        return record(house(), actor(), job, drafts, now=moment.now)
+
+    return saved(
+        form,
+        save,
+        after_saving(job, url_for("roof.checks", job=job, stage=in_stage)),
+        lambda: render_page(
+            "roof/check.html", _check_page(read, asked, in_stage, places, lines, form)
+        ),
+        zone=read.job.time_zone,
+    )
+
+
+def _is_to_do(read: ReadJob, check: Check, stage: Stage) -> bool:
+    return any(
+        found.is_open or found.verdict is Verdict.NOT_RECORDED
+        for found in read.assessment.of_stage(stage)
+        if found.check == check.key
+    )
+
+
+def _check_line(read: ReadJob, check: Check, stage: Stage) -> CheckLine:
+    findings = [f for f in read.assessment.of_stage(stage) if f.check == check.key]
+    told = worst(findings)
+    return CheckLine(
+        address=url_for("roof.check", job=read.id, stage=stage, check=check.key),
+        text=begun(check.quantity),
+        judged=judged(told) if told else None,
+        more=max(0, len(findings) - 1),
+        is_optional=check.need is not Need.ALWAYS,
+    )
+
+
+def _form(
+    read: ReadJob,
+    check: Check,
+    stage: Stage,
+    places: Sequence[CheckPlace],
+    lines: Sequence[AnswerLine],
+) -> CheckForm:
+    """The form with what the last answers let one expect: instrument, place, what it replaces."""
+    again = request.args.get("again")
+    answered = next((m for m in read.job.measurements if m.id == again), None) or next(
+        (o for o in read.job.observations if o.id == again), None
+    )
+    where = answered.body if answered else None
+    form = CheckForm(
+        data={
+            "place": _place_of(places, where.area if where else None, where.edge if where else None)
+            or _last_place(read, stage, places),
+            "instrument": _last_instrument(read, check),
+            "replaces": again,
+            "bay": where.bay if where else None,
+        }
+    )
+    form.suit(
+        check,
+        places,
+        instruments=[
+            Option(value=one.body.instrument, label=f"{one.body.name}, {one.body.measures}")
+            for one in read.job.instruments
+        ],
+        earlier_answers=[
+            Option(value=line.entry, label=f"Yes: {line.text}", hint=line.told) for line in lines
+        ],
+    )
+    form.hand_in()
+    return form
+
+
+def _drafts(
+    form: CheckForm, moment: Moment, check: Check, stage: Stage, place: CheckPlace
+) -> list[Draft]:
+    drafts = form.answers(moment, check, stage, place)
+    edge = place.edges[0] if len(place.edges) == 1 else None
+    shown = {"stage": stage.value, "check": check.key, "area": place.area, "edge": edge}
+    drafts += form.photo_drafts(moment, shown | {"bay": drafts[0].body.get("bay")})
+    words = form.words_apart(check)
+    if words:
+        body = {"text": words, "stage": stage.value, "area": place.area}
+        drafts.append(draft(form, moment, Kind.NOTE, body, part="note"))
+    return drafts
+
+
+def _place_of(places: Sequence[CheckPlace], area: str | None, edge: str | None) -> str | None:
+    edges = (edge,) if edge else ()
+    found = (place.value for place in places if place.area == area and place.edges == edges)
+    return next(found, None) if area or edge else None
+
+
+def _last_place(read: ReadJob, stage: Stage, places: Sequence[CheckPlace]) -> str:
+    """The only place there is, or the area of the last answer of the stage."""
+    if len(places) == 1:
+        return places[0].value
+    answers: list[Answer] = [*read.job.measurements, *read.job.observations]
+    last = max((a for a in answers if a.body.stage is stage), key=when, default=None)
+    return (_place_of(places, last.body.area, None) if last else None) or ""
+
+
+def _last_instrument(read: ReadJob, check: Check) -> str | None:
+    """The instrument that last measured this check, or else in its unit."""
+    measured = sorted(read.job.measurements, key=when, reverse=True)
+    same = (one.body.instrument for one in measured if one.body.check == check.key)
+    alike = (one.body.instrument for one in measured if one.body.unit == check.unit)
+    return next(filter(None, (*same, *alike)), None)
+
+
+def _check_page(
+    read: ReadJob,
+    check: Check,
+    stage: Stage,
+    places: Sequence[CheckPlace],
+    lines: tuple[AnswerLine, ...],
+    form: CheckForm,
+) -> CheckPage:
+    return CheckPage(
+        top=job_top(read),
+        stage=stage_title(read, stage),
+        checks_address=url_for("roof.checks", job=read.id, stage=stage),
+        title=begun(check.quantity),
+        plain=f"{check.plain}.",
+        limits=tuple(_limits(check, places)),
+        caution=caution_of(check.key),
+        shows={"stage": stage.value, "check": check.key, "place": "@place", "bay": "@bay"},
+        form=form,
+        answers=lines,
+    )
+
+
+def _limits(check: Check, places: Sequence[CheckPlace]) -> list[PlaceLimit]:
+    """The limit, or where it is not the same everywhere, that of each kind of place."""
+    if len({place.limits for place in places}) <= 1:
+        limits = places[0].limits if places else check.limits
+        asked = "" if check.expects is None else f"The good answer is {_yes(check)}. "
+        return [PlaceLimit(place="", text=asked + limit_text(limits, check.unit, check))]
+    first = {place.limits: place for place in reversed(places)}
+    return [
+        PlaceLimit(place=place.label, text=limit_text(limits, check.unit, check))
+        for limits, place in reversed(first.items())
+    ]
+
+
+def _yes(check: Check) -> str:
+    return "yes" if check.expects else "no"

@@ -1,0 +1,174 @@
+"""What is asked after something outside its limits was saved: a photograph and a word.
+
+It stands in the record already; nothing here blocks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from flask import url_for
+from flask.typing import ResponseReturnValue
+
+from qa.assess.finding import Finding
+from qa.assess.stages import stage_of
+from qa.errors import Problem, RecordError
+from qa.record.fields import Json
+from qa.record.registry import Kind
+from qa.services.reading import ReadJob, read_job
+from qa.services.recording import Draft, Receipt, record
+from qa.specification.model import Per
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+from qa.web.form_fields import WordsField
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.drafting import draft
+from qa.web.roof.job_paths import entry_named
+from qa.web.roof.job_top import JobTop, job_top
+from qa.web.roof.kept_photos import PhotoForm
+from qa.web.roof.raising import raise_address
+from qa.web.roof.routing import blueprint
+from qa.web.roof.wording import begun, limit_text
+from qa.web.saving import Moment, saved
+from qa.web.saving import Receipt as AnyReceipt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideLine:
+    """One finding outside its limits.
+
+    Attributes:
+        text: value and place.
+        exact: the expert's sentence.
+        limit: with basis and source.
+        raise_address: of the page that raises a nonconformity about it.
+    """
+
+    text: str
+    exact: str
+    limit: str
+    raise_address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsidePage:
+    """What was saved outside its limits.
+
+    Attributes:
+        on: address of the page that follows.
+        shows: what photographs of it name, "@" before the name of a field.
+    """
+
+    top: JobTop
+    lines: tuple[OutsideLine, ...]
+    form: OutsideForm
+    on: str
+    shows: Mapping[str, Json]
+
+
+class OutsideForm(PhotoForm):
+    """A photograph and a word about it."""
+
+    PATHS: ClassVar = {"word": "text"}
+
+    word = WordsField("What happened, and what you do about it", lines=3)
+
+
+def after_saving(job: str, then: str) -> Callable[[Sequence[AnyReceipt]], str]:
+    """Where a save leads: to this page where something is outside its limits, else to `then`."""
+
+    def where(receipts: Sequence[AnyReceipt]) -> str:
+        for receipt in receipts:
+            told = receipt.findings if isinstance(receipt, Receipt) else ()
+            if any(found.verdict is Verdict.OUTSIDE for found in told):
+                return url_for("roof.outside", job=job, entry=receipt.entry)
+        return then
+
+    return where
+
+
+@blueprint.route("/jobs/<job>/record/<entry>/outside", methods=["GET", "POST"])
+def outside(job: str, entry: str) -> ResponseReturnValue:
+    """Asks for a photograph and a word about what an entry says outside its limits."""
+    read = read_job(house(), actor(), job)
+    stage = stage_of(entry_named(read, entry).body)
+    found = _findings_on(read, entry)
+    form = OutsideForm()
+    form.photos.optional_word = ""
+    form.hand_in()
+    then = url_for("roof.stage", job=job, stage=stage) if stage else url_for("roof.job", job=job)
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        return record(house(), actor(), job, _drafts(form, moment, found, stage), now=moment.now)
+
+    return saved(
+        form,
+        save,
+        then,
+        lambda: render_page("roof/outside.html", _page(read, found, stage, form, then)),
+        zone=read.job.time_zone,
+    )
+
+
+def _drafts(
+    form: OutsideForm, moment: Moment, found: Sequence[Finding], stage: str | None
+) -> list[Draft]:
+    word = form.word.data
+    if form.digests:
+        return form.photo_drafts(moment, _shown(found, stage) | {"caption": word})
+    if not word:
+        sentence = "Take a photograph, or write a word; or go on without, below."
+        problem = Problem(place="this form", sentence=sentence, field="note.text")
+        raise RecordError((problem,))
+    about = f"{begun(found[0].telling.check.quantity)}: " if found else ""
+    area = found[0].area if found else None
+    body = {"text": f"{about}{word}", "stage": stage, "area": area}
+    return [draft(form, moment, Kind.NOTE, body)]
+
+
+def _shown(found: Sequence[Finding], stage: str | None) -> dict[str, Json]:
+    """What a photograph of the first finding names."""
+    shown: dict[str, Json] = {"stage": stage or Stage.COMPLETION.value}
+    if found:
+        first = found[0]
+        shown |= {"check": first.check, "area": first.area, "bay": first.bay} | _subject(first)
+    return {name: value for name, value in shown.items() if value is not None}
+
+
+_SUBJECTS: Mapping[Per, str] = {Per.MIX: "mix", Per.EDGE: "edge", Per.LOT: "lot"}
+
+
+def _findings_on(read: ReadJob, entry: str) -> list[Finding]:
+    """What is outside because of an entry; where it is only one of several, those too."""
+    outside = [f for f in read.assessment.findings if f.verdict is Verdict.OUTSIDE]
+    own = [found for found in outside if found.entries[:1] == (entry,)]
+    return own or [found for found in outside if entry in found.entries]
+
+
+def _subject(found: Finding) -> dict[str, Json]:
+    """What a photo of a finding names besides its place: a mix, an edge or a lot."""
+    name = _SUBJECTS.get(found.telling.check.per)
+    return {name: found.subject} if name and found.subject else {}
+
+
+def _page(
+    read: ReadJob, found: Sequence[Finding], stage: str | None, form: OutsideForm, then: str
+) -> OutsidePage:
+    lines = (
+        OutsideLine(
+            text=begun(one.telling.check.quantity),
+            exact=one.exact,
+            limit=limit_text(one.limits, one.unit, one.telling.sourced),
+            raise_address=raise_address(read.id, one),
+        )
+        for one in found
+    )
+    return OutsidePage(
+        top=job_top(read),
+        lines=tuple(lines),
+        form=form,
+        on=then,
+        shows=_shown(found, stage) | {"caption": "@word"},
+    )

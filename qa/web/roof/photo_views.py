@@ -1,0 +1,71 @@
+"""Photographs as pages show them: small, with what they show, when taken and when received."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from flask import url_for
+
+from qa.photos.renditions import Size
+from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
+from qa.services.reading import ReadJob
+from qa.web.roof.job_top import site_day
+from qa.web.roof.wording import area_text, begun, person_text, time_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoView:
+    """One photograph.
+
+    Attributes:
+        small: address of the small copy.
+        large: address of the copy for the screen.
+        shows: what it shows, in words; the alternative text too.
+        told: who took it and when, and when it was received.
+    """
+
+    small: str
+    large: str
+    shows: str
+    told: str
+
+
+def photo_views(read: ReadJob, photos: Iterable[Recorded[Photo]]) -> tuple[PhotoView, ...]:
+    """Photographs as a page shows them; those whose original was erased are left out."""
+    erased = {sha256 for one in read.job.erasures for sha256 in one.body.photos or ()}
+    return tuple(
+        _view(read, photo)
+        for photo in photos
+        if photo.body.sha256 and photo.body.sha256 not in erased
+    )
+
+
+def shown_text(read: ReadJob, photo: Photo) -> str:
+    """What a photograph shows, in words."""
+    check = read.specification.checks.get(photo.check) if photo.check else None
+    named = (
+        photo.caption,
+        begun(check.quantity) if check and not photo.caption else None,
+        area_text(read.job, photo.area),
+        f"bay {photo.bay}" if photo.bay else None,
+        f"edge {photo.edge}" if photo.edge else None,
+        f"lot {photo.lot}" if photo.lot else None,
+        photo.mix,
+        f"nonconformity {photo.nonconformity}" if photo.nonconformity else None,
+    )
+    return ", ".join(filter(None, named)) or begun(photo.stage.value)
+
+
+def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
+    zone, today = read.job.time_zone, site_day(read)
+    received = photo.entry.received_at
+    told = f"{person_text(read.job, photo.by)}, taken {time_text(photo.at, zone, today)}"
+    if received is not None:
+        told += f", received {time_text(received, zone, today)}"
+    small, large = (
+        url_for("roof.photo", job=read.id, sha256=photo.body.sha256, size=size.value)
+        for size in (Size.LIST, Size.SCREEN)
+    )
+    return PhotoView(small=small, large=large, shows=shown_text(read, photo.body), told=told)
