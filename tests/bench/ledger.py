@@ -20,7 +20,7 @@ from qa.store.tables import FirmRow
 from tests.bench.line import BenchLine
 
 START = datetime(2026, 5, 12, 7, 30, tzinfo=UTC)
-ROUNDS = 400
+WARM_UP, ROUNDS = 200, 800
 SHORT, LONG = 1_000, 10_000
 PROBES = 200
 ACTOR = Actor(firm_id="firm", person_id="person", key="nell", name="Nell", roles=frozenset(Role))
@@ -106,7 +106,9 @@ def _to_bare_insert(installation: Installation, job: str, folder: Path) -> Bench
     bare.execute("PRAGMA synchronous=FULL")
     bare.execute("CREATE TABLE bare (number INTEGER PRIMARY KEY, written TEXT)")
     ours, reference = [], []
-    for number in range(ROUNDS):
+    for number in range(4, 4 + WARM_UP):
+        _append(installation, job, *BODIES[number % len(BODIES)], number)
+    for number in range(4 + WARM_UP, 4 + WARM_UP + ROUNDS):
         kind, body = BODIES[number % len(BODIES)]
         began = time.perf_counter()
         _append(installation, job, kind, body, number)
