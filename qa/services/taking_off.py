@@ -86,15 +86,21 @@ def _of_folder(path: Path) -> _Roof:
     if not job.areas:
         sentence = "the record names no area; write one, or give a file of areas."
         raise RecordError((Problem(place=str(path), sentence=sentence),))
-    opening, measured = job.opening.body, _joist_centres_m(job)
+    opening = job.opening.body
     last = max(entry.received_at or entry.at for entry in job.entries)
     return _Roof(
         title=opening.title,
         firm=opening.firm.name,
         dated=last.astimezone(job.time_zone).date(),
-        areas=tuple(_to_lay(area.body, measured.get(area.body.area)) for area in job.areas),
+        areas=areas_to_lay(job),
         specification=opening.specification,
     )
+
+
+def areas_to_lay(job: Job) -> tuple[AreaToLay, ...]:
+    """The areas of a job before the work, in the order of its record."""
+    measured = _joist_centres_m(job)
+    return tuple(_to_lay(area.body, measured.get(area.body.area)) for area in job.areas)
 
 
 def _joist_centres_m(job: Job) -> Mapping[str, float]:
