@@ -28,17 +28,19 @@ def work(settings: Settings, once: bool) -> None:
             done = work_all(installation, now=now())
             say(f"{done} {'task' if done == 1 else 'tasks'} done\n")
             return
+        told_to_end = _told_to_end()
         background = Background(installation, now)
         background.start()
         say("Working; end it with Ctrl-C.\n")
         try:
-            _wait_for_the_end()
+            told_to_end.wait()
         finally:
             background.stop()
 
 
-def _wait_for_the_end() -> None:
+def _told_to_end() -> threading.Event:
+    """Set by Ctrl-C and by whoever keeps the services of the machine."""
     ended = threading.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: ended.set())
-    ended.wait()
+    return ended
