@@ -1,0 +1,79 @@
+"""The form by which a batch is registered, proposed from an earlier job where one is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from qa.record.fields import Json
+from qa.record.kinds.supplies import Lot, Unit
+from qa.record.schema import written
+from qa.trade.notation import unit_text
+from qa.trade.vocabulary import Material
+from qa.web.form_fields import ChoiceField, NumberField, Option, WordsField
+from qa.web.roof.day_field import DayField
+from qa.web.roof.kept_photos import PhotoForm
+from qa.web.roof.wording import begun
+
+UNIT_WORDS = {
+    Unit.KG: "kg",
+    Unit.L: "litres",
+    Unit.M2: unit_text("m2"),
+    Unit.M: "metres",
+    Unit.PIECE: "pieces",
+}
+_PROPOSED = (
+    "material", "product", "batch_number", "unit", "use_by", "density_g_per_ml",
+    "active_oxygen_pct",
+)  # fmt: skip
+
+
+class LotForm(PhotoForm):
+    """One batch of one product, as it came to the job."""
+
+    PATHS: ClassVar = {"photos": "file"}
+
+    material = ChoiceField(
+        "Material",
+        options=[Option(value=one, label=begun(one.value)) for one in Material],
+        required=True,
+    )
+    product = WordsField("Product, as the label says", required=True)
+    batch_number = WordsField("Batch number", required=True)
+    use_by = DayField("Use by", optional_word="where the label says it")
+    quantity = NumberField("Quantity", required=True, hint="What came to this job of it.")
+    unit = ChoiceField(
+        "Unit",
+        options=[Option(value=one, label=words) for one, words in UNIT_WORDS.items()],
+        required=True,
+    )
+    density_g_per_ml = NumberField(
+        "Density", unit="g/ml", optional_word="from the data sheet", hint="A catalyst’s dose by "
+        "mass follows from it."
+    )  # fmt: skip
+    active_oxygen_pct = NumberField(
+        "Active oxygen", unit="%", optional_word="of a catalyst, from the data sheet"
+    )
+
+    def body(self, key: str) -> dict[str, Json]:
+        """The lot's body.
+
+        Args:
+            key: its name in the record.
+        """
+        typed = {name: self[name].data for name in _PROPOSED}
+        return {"lot": key, "quantity": self.quantity.data, **typed}
+
+
+def proposal(lot: Lot) -> dict[str, Json]:
+    """What a form proposes of a batch that is known from an earlier job; never its quantity."""
+    body = written(lot)
+    return {name: body[name] for name in _PROPOSED if name in body}
+
+
+def free_key(word: str, taken: Sequence[str]) -> str:
+    """The first free name in the record that begins with a word: "resin-2"."""
+    number = 1
+    while f"{word}-{number}" in taken:
+        number += 1
+    return f"{word}-{number}"

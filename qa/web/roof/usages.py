@@ -1,0 +1,141 @@
+"""What left a batch's container for an area: used, and the part of it that was wasted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from flask import request, url_for
+from flask.typing import ResponseReturnValue
+
+from qa.assess.frame import frame_of, when
+from qa.assess.lot_balance import lot_books
+from qa.record.registry import Kind
+from qa.services.reading import ReadJob, read_job
+from qa.services.recording import Receipt, record
+from qa.services.remembering import last_recorded
+from qa.trade.notation import number_text
+from qa.trade.vocabulary import Stage
+from qa.web.form_fields import ChoiceField, EarlierField, NumberField, Option
+from qa.web.forms import SiteForm
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.drafting import draft
+from qa.web.roof.job_top import JobTop, job_top, site_day
+from qa.web.roof.lot_form import UNIT_WORDS
+from qa.web.roof.outside import after_saving
+from qa.web.roof.routing import blueprint
+from qa.web.roof.wording import area_text, begun, person_text, stage_title, time_text
+from qa.web.saving import Moment, saved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsageLine:
+    """What was used, as a page shows it."""
+
+    address: str
+    text: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsagePage:
+    """What was used of every batch."""
+
+    top: JobTop
+    form: UsageForm
+    usages: tuple[UsageLine, ...]
+    lots_address: str
+
+
+class UsageForm(SiteForm):
+    """One use of one batch."""
+
+    PATHS: ClassVar = {}
+
+    lot = ChoiceField("Batch", required=True)
+    used = NumberField(
+        "Used", required=True, hint="All that left the container, in the batch’s own unit."
+    )
+    wasted = NumberField("Of that, wasted", optional_word="set, spilt or thrown away")
+    area = ChoiceField("Area", required=True)
+    stage = ChoiceField("Stage", required=True)
+    instrument = ChoiceField("Weighed with", optional_word="if it was weighed")
+    earlier = EarlierField("It was earlier")
+
+
+@blueprint.route("/jobs/<job>/usage", methods=["GET", "POST"])
+def usage(job: str) -> ResponseReturnValue:
+    """Records what was used of a batch."""
+    read = read_job(house(), actor(), job)
+    form = _form(read)
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        lot = next(lot.body for lot in read.job.lots if lot.body.lot == form.lot.data)
+        names = ("lot", "used", "wasted", "area", "stage", "instrument")
+        body = {name: form[name].data for name in names} | {"unit": lot.unit.value}
+        drafts = [draft(form, moment, Kind.USAGE, body)]
+        return record(house(), actor(), job, drafts, now=moment.now)
+
+    here = url_for("roof.usage", job=job)
+    return saved(
+        form,
+        save,
+        after_saving(job, here),
+        lambda: render_page("roof/usage.html", _page(read, form)),
+        zone=read.job.time_zone,
+    )
+
+
+def _form(read: ReadJob) -> UsageForm:
+    job = read.job
+    last = last_recorded(job.usages, actor().key)
+    areas = [area.body.area for area in job.areas]
+    stage = read.stage_in_hand or Stage.COMPLETION
+    form = UsageForm(
+        data={
+            "lot": request.args.get("lot"),
+            "area": (last.body.area if last else None) or (areas[0] if len(areas) == 1 else None),
+            "stage": stage.value,
+            "instrument": last.body.instrument if last else None,
+        }
+    )
+    form.lot.options = tuple(_lot_options(read))
+    form.area.options = tuple(Option(value=a.body.area, label=a.body.name) for a in job.areas)
+    form.stage.options = tuple(Option(value=one, label=stage_title(read, one)) for one in Stage)
+    form.instrument.options = tuple(
+        Option(value=one.body.instrument, label=one.body.name) for one in job.instruments
+    )
+    return form
+
+
+def _lot_options(read: ReadJob) -> list[Option]:
+    options = []
+    for book in lot_books(frame_of(read.job, read.specification)):
+        lot, unit = book.lot.body, UNIT_WORDS[book.lot.body.unit]
+        left = f", {number_text(book.balance.left_by_book)} {unit} left" if book.balance else ""
+        label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}{left}"
+        options.append(Option(value=lot.lot, label=label))
+    return options
+
+
+def _page(read: ReadJob, form: UsageForm) -> UsagePage:
+    lots = {lot.body.lot: lot.body for lot in read.job.lots}
+    lines = []
+    for one in sorted(read.job.usages, key=when, reverse=True):
+        body, lot = one.body, lots[one.body.lot]
+        wasted = f", {number_text(body.wasted)} of it wasted" if body.wasted else ""
+        where = ", ".join(filter(None, (lot.product, area_text(read.job, body.area))))
+        at = time_text(one.at, read.job.time_zone, site_day(read))
+        lines.append(
+            UsageLine(
+                address=url_for("roof.entry", job=read.id, entry=one.id),
+                text=f"{number_text(body.used)} {UNIT_WORDS[body.unit]}{wasted}: {where}",
+                told=f"{begun(body.stage.value)}, {person_text(read.job, one.by)}, {at}",
+            )
+        )
+    return UsagePage(
+        top=job_top(read),
+        form=form,
+        usages=tuple(lines),
+        lots_address=url_for("roof.lots", job=read.id),
+    )
