@@ -63,7 +63,8 @@ class PostgresServer:
         """A database for one test, migrated unless another template is named; its address."""
         name = f"of_test_{next(self._numbers)}"
         with self.connect() as connection:
-            connection.execute(f"CREATE DATABASE {name} TEMPLATE {template}")
+            # By files, since nothing is kept safe here anyway: a third of the time of doing it by log.
+            connection.execute(f"CREATE DATABASE {name} TEMPLATE {template} STRATEGY FILE_COPY")
         try:
             yield self.url(name)
         finally:
