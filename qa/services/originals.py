@@ -6,9 +6,7 @@ there before an entry can name it, and the entry is committed before anybody is 
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO
@@ -62,7 +60,7 @@ def hand_in(
         require_length(source.stat().st_size, name=name)
         photo = keep(installation, actor.firm_id, source, name=name, now=now)
     else:
-        with _copied(source, name=name) as copy:
+        with installation.pieces.copied(_chunks(source, name=name)) as copy:
             photo = keep(installation, actor.firm_id, copy, name=name, now=now)
     wake(installation)
     return photo
@@ -141,14 +139,9 @@ def require_length(length: int, *, name: str) -> None:
         )
 
 
-@contextmanager
-def _copied(stream: BinaryIO, *, name: str) -> Iterator[Path]:
-    """The stream as a file, for as long as it is needed."""
-    with tempfile.NamedTemporaryFile(prefix="laidtrue-") as copy:
-        length = 0
-        while chunk := stream.read(_CHUNK_BYTES):
-            length += len(chunk)
-            require_length(length, name=name)
-            copy.write(chunk)
-        copy.flush()
-        yield Path(copy.name)
+def _chunks(stream: BinaryIO, *, name: str) -> Iterator[bytes]:
+    length = 0
+    while chunk := stream.read(_CHUNK_BYTES):
+        length += len(chunk)
+        require_length(length, name=name)
+        yield chunk

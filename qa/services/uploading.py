@@ -148,16 +148,18 @@ def take_piece(
 
 def sweep_uploads(installation: Installation, *, now: datetime) -> int:
     """Drops uploads that began long ago, and files that belong to none; answers how many."""
+    before = now - STALE_AFTER
     with installation.store.writing() as session:
-        stale = uploads.stale_uploads(session, now - STALE_AFTER)
+        stale = uploads.stale_uploads(session, before)
         for upload in stale:
             uploads.drop_upload(session, upload)
         known = uploads.known_uploads(session)
-    dropped = {*stale, *(id_ for id_ in installation.pieces.ids() if id_ not in known)}
+    strays = {upload for upload in installation.pieces.ids(before=before) if upload not in known}
+    dropped = {*stale, *strays}
     for upload in dropped:
         installation.pieces.drop(upload)
-    installation.originals.sweep(before=now - STALE_AFTER)
-    installation.papers.sweep(before=now - STALE_AFTER)
+    installation.originals.sweep(before=before)
+    installation.papers.sweep(before=before)
     return len(dropped)
 
 

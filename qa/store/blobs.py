@@ -89,7 +89,9 @@ class BlobStore:
                     )
                 self._settle(staged, blob)
             finally:
-                (self._folder / staged).unlink(missing_ok=True)
+                # The object store may leave a file of its own, under a longer name.
+                for left in (self._folder / _STAGING).glob(f"{Path(staged).name}*"):
+                    left.unlink(missing_ok=True)
         return blob
 
     def path(self, sha256: str) -> Path:

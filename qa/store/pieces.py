@@ -9,8 +9,10 @@ from __future__ import annotations
 import fcntl
 import os
 import re
-from collections.abc import Iterator
+import uuid
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
 from qa.errors import ConflictError, StoreError
@@ -88,6 +90,22 @@ class Pieces:
             fcntl.flock(file, fcntl.LOCK_EX)
             yield self.path(upload)
 
+    @contextmanager
+    def copied(self, chunks: Iterable[bytes]) -> Iterator[Path]:
+        """What comes in one go, as a file for as long as it is needed.
+
+        Raises:
+            StoreError: the disk is full or at fault.
+        """
+        path = self.path(str(uuid.uuid4()))
+        try:
+            with self._said(), path.open("xb") as file:
+                for chunk in chunks:
+                    file.write(chunk)
+            yield path
+        finally:
+            path.unlink(missing_ok=True)
+
     def path(self, upload: str) -> Path:
         """The file of an upload."""
         if not _ID.fullmatch(upload):  # it becomes a path
@@ -99,9 +117,11 @@ class Pieces:
         with self._said():
             self.path(upload).unlink(missing_ok=True)
 
-    def ids(self) -> Iterator[str]:
-        """Every upload that has a file here."""
-        return (path.name for path in sorted(self._folder.iterdir()) if _ID.fullmatch(path.name))
+    def ids(self, *, before: datetime) -> Iterator[str]:
+        """Every upload that has a file here to which nothing was added since that time."""
+        for path in sorted(self._folder.iterdir()):
+            if _ID.fullmatch(path.name) and path.stat().st_mtime < before.timestamp():
+                yield path.name
 
     @contextmanager
     def _said(self) -> Iterator[None]:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from datetime import timedelta
 from pathlib import Path
 
@@ -157,6 +158,7 @@ def test_uploads_are_swept_after_a_week(house: House) -> None:
     begun = _begin(house, house.ines)
     stray = house.installation.settings.arriving / "0196b1c2-0000-7000-8000-00000000dead"
     stray.touch()
+    os.utime(stray, (NOON.timestamp() - 1, NOON.timestamp() - 1))
     assert sweep_uploads(house.installation, now=NOON + STALE_AFTER) == 1
     assert upload_state(house.installation, house.ines, begun.id).arrived_bytes == 0
     later = NOON + STALE_AFTER + timedelta(seconds=1)

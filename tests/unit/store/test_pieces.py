@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from qa.errors import ConflictError, StoreError
 from qa.store.pieces import Pieces
 
+FOREVER = datetime(2999, 1, 1, tzinfo=UTC)
 UPLOAD = "0196b1c2-0000-7000-8000-000000000001"
 
 
@@ -59,10 +61,10 @@ def test_beginning_again_keeps_what_arrived(pieces: Pieces) -> None:
 
 def test_what_was_dropped_is_gone(pieces: Pieces) -> None:
     pieces.begin(UPLOAD)
-    assert list(pieces.ids()) == [UPLOAD]
+    assert list(pieces.ids(before=FOREVER)) == [UPLOAD]
     pieces.drop(UPLOAD)
     pieces.drop(UPLOAD)
-    assert list(pieces.ids()) == []
+    assert list(pieces.ids(before=FOREVER)) == []
     assert pieces.arrived_bytes(UPLOAD) == 0
 
 
@@ -76,3 +78,9 @@ def test_a_folder_that_takes_nothing_is_told(pieces: Pieces, tmp_path: Path) -> 
     (tmp_path / "arriving").rmdir()
     with pytest.raises(StoreError, match="sends the rest again"):
         pieces.begin(UPLOAD)
+
+
+def test_a_copy_lasts_as_long_as_it_is_needed(pieces: Pieces) -> None:
+    with pieces.copied([b"one ", b"go"]) as path:
+        assert path.read_bytes() == b"one go"
+    assert not path.exists()
