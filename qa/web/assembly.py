@@ -9,11 +9,11 @@ from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from flask import Flask, request
-from flask_compress import Compress
 from jinja2 import StrictUndefined
 
 from qa.packs.templating import templates_folder
 from qa.web.access import check_access
+from qa.web.compression import send_compressed
 from qa.web.cross_site import check_origin, protect
 from qa.web.errors import answer_errors
 from qa.web.frame import found_site
@@ -45,7 +45,7 @@ def assemble(installation: Installation) -> Flask:
     app.before_request(check_access)  # before the token: a session that ended has none to compare
     protect(app)
     app.after_request(put_headers)
-    Compress(app)
+    send_compressed(app)
     answer_errors(app)
     serve_static(app)
     for part in PARTS:
@@ -63,12 +63,7 @@ def _configure(app: Flask, installation: Installation) -> None:
         SESSION_COOKIE_SECURE=secure,
         PERMANENT_SESSION_LIFETIME=LONGEST_SESSION,
         MAX_CONTENT_LENGTH=LARGEST_FORM_BYTES,
-        COMPRESS_ALGORITHM=["br", "gzip"],
-        COMPRESS_BR_LEVEL=5,
-        COMPRESS_MIMETYPES=[
-            "text/html", "text/css", "text/javascript", "application/json", "image/svg+xml",
-        ],
-    )  # fmt: skip
+    )
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
@@ -81,7 +76,7 @@ def _bound_size() -> None:
 
 def _put_in(app: Flask, part: str) -> None:
     name = f"qa.web.{part}"
-    if find_spec(name) is None:
+    if find_spec(name) is None or not hasattr(import_module(name), "blueprint"):
         return
     package = import_module(name)
     app.register_blueprint(package.blueprint)

@@ -7,6 +7,8 @@ from types import MappingProxyType
 
 from flask import Response, current_app
 
+from qa.web.static_files import sheet_digest
+
 _SOURCES = {
     "default-src": "'self'",
     "base-uri": "'none'",
@@ -16,10 +18,8 @@ _SOURCES = {
     "img-src": "'self' blob: data:",
     "object-src": "'none'",
 }
-CONTENT_SECURITY_POLICY = "; ".join(f"{name} {source}" for name, source in _SOURCES.items())
 HEADERS: Mapping[str, str] = MappingProxyType(
     {
-        "Content-Security-Policy": CONTENT_SECURITY_POLICY,
         "Cross-Origin-Opener-Policy": "same-origin",
         "Cross-Origin-Resource-Policy": "same-origin",
         # The camera takes photographs and reads bar codes; photographs say where they were taken.
@@ -34,6 +34,7 @@ STRICT_TRANSPORT = "max-age=31536000"
 
 def put_headers(response: Response) -> Response:
     """Puts the headers on an answer; pages of signed-in people are kept by no cache."""
+    response.headers.setdefault("Content-Security-Policy", security_policy())
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if current_app.config["SESSION_COOKIE_SECURE"]:
@@ -41,3 +42,9 @@ def put_headers(response: Response) -> Response:
     if "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"
     return response
+
+
+def security_policy() -> str:
+    """What a page may load: from the site alone, and of what stands inside it the style sheet."""
+    sources = {**_SOURCES, "style-src": f"'self' '{sheet_digest()}'"}
+    return "; ".join(f"{name} {source}" for name, source in sources.items())

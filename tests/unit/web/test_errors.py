@@ -214,3 +214,10 @@ def test_nobody_is_told_so_in_json(client: FlaskClient, things: str, door: Door)
     assert answer.status_code == 401
     assert door.held == []
     assert isinstance(NotSignedInError("x"), LaidtrueError)
+
+
+def test_error_page_is_sent_compressed(client: FlaskClient) -> None:
+    plain = client.get("/abort/404")
+    packed = client.get("/abort/404", headers={"Accept-Encoding": "br"})
+    assert (packed.status_code, packed.headers["Content-Encoding"]) == (404, "br")
+    assert len(packed.data) < len(plain.data) / 2

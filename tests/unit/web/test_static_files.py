@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import gzip
 from pathlib import Path
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from qa.web.static_files import asset, edition_of
+from qa.web.static_files import FOLDER, asset, edition_of, style_sheet
 
 
 @pytest.fixture
@@ -48,3 +49,18 @@ def test_edition_changes_with_any_file(tmp_path: Path) -> None:
     assert edition_of(tmp_path) == before
     (tmp_path / "a.css").write_text("b {}")
     assert edition_of(tmp_path) != before
+
+
+def test_style_sheet_in_a_page_is_small_and_whole() -> None:
+    text = style_sheet(FOLDER, "0123")
+    assert len(gzip.compress(text.encode())) < 12_000
+    assert "/*" not in text
+    assert ".." not in text
+    assert 'url("/static/0123/vendor/source-sans' in text
+    assert text.count("{") == text.count("}")
+
+
+def test_faces_of_a_page_are_small() -> None:
+    usual = [path for path in FOLDER.rglob("*.woff2") if "-Names" not in path.name]
+    assert len(usual) == 3
+    assert sum(path.stat().st_size for path in usual) <= 36 * 1024
