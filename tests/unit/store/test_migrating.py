@@ -37,7 +37,7 @@ def empty(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Engine]:
         engine.dispose()
     else:
         server: PostgresServer = request.getfixturevalue("postgres")
-        with server.database(template="template0") as url:
+        with server.bare_database() as url:
             engine = open_engine(url)
             yield engine
             engine.dispose()
