@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterator
 from itertools import count
 
 LONGEST_KEY = 40
+RESERVED = frozenset({"invite", "invitations"})
+"""Words that stand where a key may stand in an address of the site."""
 _NOBODY = "person"
 
 
@@ -18,7 +20,8 @@ def key_for(name: str, taken: Collection[str]) -> str:
         name: as people call them.
         taken: every key that was ever given in the firm; none is given a second time.
     """
-    return next(key for key in _candidates(_plain_words(name)) if key not in taken)
+    never = RESERVED.union(taken)
+    return next(key for key in _candidates(_plain_words(name)) if key not in never)
 
 
 def _candidates(words: tuple[str, ...]) -> Iterator[str]:

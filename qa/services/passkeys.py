@@ -120,6 +120,18 @@ def passkeys_of(installation: Installation, actor: Actor) -> tuple[Passkey, ...]
         return proving.passkeys_of(session, actor.person_id)
 
 
+def passkey(installation: Installation, actor: Actor, passkey_id: str) -> Passkey:
+    """One of the actor's passkeys.
+
+    Raises:
+        NotFoundError: it is none of theirs.
+    """
+    for held in passkeys_of(installation, actor):
+        if held.id == passkey_id:
+            return held
+    raise NotFoundError("This passkey is not there. Your account lists those that are.")
+
+
 def remove_passkey(
     installation: Installation,
     actor: Actor,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy.orm import Session
 
 from qa.errors import AccountError, NotAllowedError, NotFoundError
-from qa.services.access import Act, Actor, Role, require
+from qa.services.access import ASK_FOR_SECOND_FACTOR, Act, Actor, Role, require
 from qa.services.inviting import Link, make_new_password_link
 from qa.services.typed_people import fault_of
 from qa.services.vault import new_token
@@ -31,6 +31,7 @@ class Colleague:
         key: the name by which entries of the record call them.
         email: None once they have left.
         has_second_factor: whether they have a passkey or an authenticator.
+        owes_second_factor: whether a role is not in force until they have one.
         ended_at: when they left, or None.
     """
 
@@ -40,6 +41,7 @@ class Colleague:
     roles: frozenset[Role]
     competence: str | None
     has_second_factor: bool
+    owes_second_factor: bool
     created_at: datetime
     ended_at: datetime | None
 
@@ -225,13 +227,15 @@ def _refuse_to_lose_last_owner(session: Session, account: Account) -> None:
 
 
 def _colleague(account: Account) -> Colleague:
+    roles = frozenset(map(Role, account.roles))
     return Colleague(
         key=account.key,
         name=account.name,
         email=account.email,
-        roles=frozenset(map(Role, account.roles)),
+        roles=roles,
         competence=account.competence,
         has_second_factor=account.has_second_factor,
+        owes_second_factor=bool(roles & ASK_FOR_SECOND_FACTOR) and not account.has_second_factor,
         created_at=account.created_at,
         ended_at=account.ended_at,
     )

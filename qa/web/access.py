@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from flask import request
 
+from qa.errors import NotSignedInError
 from qa.services.access import Act, require
 from qa.web.frame import actor
 
@@ -29,16 +30,18 @@ class UnlistedRouteError(LookupError):
 _ANYONE = (
     "site.asset", "site.help", "site.healthy", "site.ready",
     "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
-    "account.accept", "account.appearance",
+    "account.accept", "account.appearance", "account.sign_out",
 )  # fmt: skip
 _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.KEEP_OWN_ACCOUNT: (
-        "account.sign_out", "account.me", "account.password", "account.authenticator",
-        "account.passkeys", "account.recovery",
+        "account.sign_out_everywhere", "account.me", "account.welcome",
+        "account.set_up", "account.password", "account.authenticator",
+        "account.remove_authenticator", "account.passkeys", "account.new_passkey_options",
+        "account.remove_passkey", "account.recovery",
     ),
     Act.SEE_PEOPLE: ("people.everyone", "people.person"),
     Act.INVITE: ("people.invite", "people.invitation_end"),
-    Act.MANAGE_PEOPLE: ("people.roles", "people.end"),
+    Act.MANAGE_PEOPLE: ("people.roles", "people.end", "people.new_password"),
     Act.READ_JOBS: (
         "roof.jobs", "roof.job", "roof.stage", "roof.crew", "roof.record", "roof.entry",
         "roof.packs", "roof.pack", "roof.pack_state", "roof.photo", "roof.bays", "roof.checks",
@@ -73,7 +76,8 @@ def check_access() -> None:
     """Lets the request through, or refuses it before anything was read of it.
 
     Raises:
-        NotSignedInError: nobody is signed in and the route is not for anyone.
+        NotSignedInError: nobody is signed in and the route is not for anyone, or a second proof
+            that their role asks for is not set up.
         NotAllowedError: the person's roles do not allow the act.
         UnlistedRouteError: the table does not name the route.
     """
@@ -82,5 +86,12 @@ def check_access() -> None:
     act = ROUTES.get(request.endpoint)
     if act is None:
         raise UnlistedRouteError(f"{request.endpoint} is not in qa.web.access.ROUTES; add it.")
-    if isinstance(act, Act):
-        require(actor(), act)
+    if not isinstance(act, Act):
+        return
+    someone = actor()
+    if someone.owes_second_factor and act is not Act.KEEP_OWN_ACCOUNT:
+        raise NotSignedInError(
+            "Your role asks for a second proof at the sign-in. Set one up on your account page "
+            "first; then everything is open to you."
+        )
+    require(someone, act)

@@ -1,0 +1,80 @@
+"""The forms of the account pages."""
+
+from __future__ import annotations
+
+from qa.web.account.fields import PasswordField
+from qa.web.forms import SiteForm, WordsField, YesField
+
+
+class SignInForm(SiteForm):
+    """E-mail and password."""
+
+    email = WordsField("E-mail", kind="email", autocomplete="username", required=True)
+    password = PasswordField("Password", autocomplete="current-password", required=True)
+    stays = YesField("Stay signed in on this phone for 30 days")
+
+
+class SecondForm(SiteForm):
+    """The second proof, typed."""
+
+    code = WordsField(
+        "Code",
+        autocomplete="one-time-code",
+        required=True,
+        hint="The six figures that your authenticator shows now, or one of your recovery codes.",
+    )
+
+
+class AcceptForm(SiteForm):
+    """A new account."""
+
+    name = WordsField("Your name", autocomplete="name", required=True, hint="As people call you.")
+    password = PasswordField(
+        "A password",
+        autocomplete="new-password",
+        required=True,
+        hint="12 characters or more. Three or four words that have nothing to do with each other "
+        "make a good one.",
+    )
+
+
+class RenewForm(SiteForm):
+    """A new password for an account that is there."""
+
+    password = PasswordField(
+        "A new password",
+        autocomplete="new-password",
+        required=True,
+        hint="12 characters or more.",
+    )
+
+
+class PasswordForm(SiteForm):
+    """Another password."""
+
+    password = PasswordField("Your password now", autocomplete="current-password", required=True)
+    new_password = PasswordField(
+        "The new password",
+        autocomplete="new-password",
+        required=True,
+        hint="12 characters or more. Three or four words that have nothing to do with each other "
+        "make a good one.",
+    )
+
+
+class ConfirmForm(SiteForm):
+    """The password again, where the sign-in was some time ago."""
+
+    password = PasswordField("Your password", autocomplete="current-password")
+
+
+class AuthenticatorForm(ConfirmForm):
+    """The first code of a new authenticator."""
+
+    code = WordsField("The code that it shows now", autocomplete="one-time-code", required=True)
+
+
+class PasskeyForm(ConfirmForm):
+    """A new passkey."""
+
+    name = WordsField("What you call it", hint="Such as my phone, or the key on my ring.")
