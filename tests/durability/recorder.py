@@ -64,13 +64,13 @@ def run_recorded(recorder: Path, instance: Path, work: Path, arguments: list[str
         "LAID_DISK_LOG": str(log),
         "LAID_DISK_ACKS": str(work / "acknowledged"),
     }
-    run_worker([str(instance), str(work / "acknowledged"), *arguments], environment)
+    run_module("worker", [str(instance), str(work / "acknowledged"), *arguments], environment)
     return list(read_log(log.read_bytes()))
 
 
-def run_worker(arguments: list[str], environment: dict[str, str]) -> str:
-    """Runs the worker to its end and answers what it printed."""
-    command = [sys.executable, "-m", "tests.durability.worker", *arguments]
+def run_module(name: str, arguments: list[str], environment: dict[str, str]) -> str:
+    """Runs a module of these tests as a process to its end, and answers what it printed."""
+    command = [sys.executable, "-m", f"tests.durability.{name}", *arguments]
     done = subprocess.run(
         command, cwd=CHECKOUT, env=environment, capture_output=True, text=True, check=False
     )

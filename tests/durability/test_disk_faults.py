@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import os
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-from tests.durability.recorder import CHECKOUT, build_recorder
+from tests.durability.recorder import build_recorder, run_module
 from tests.durability.surviving import losses
 from tests.house import open_house
 
@@ -24,13 +22,8 @@ def test_a_fault_at_any_call_acknowledges_nothing_falsely(tmp_path: Path, error:
         "LD_PRELOAD": str(build_recorder(tmp_path)),
         "LAID_DISK_ROOT": str(instance),
     }
-    command = [sys.executable, "-m", "tests.durability.faulty_worker"]
-    done = subprocess.run(
-        [*command, str(instance), str(acknowledged), error],
-        cwd=CHECKOUT, env=environment, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    *complaints, (_, failed) = (line.split(" ", 1) for line in done.stdout.splitlines())
+    told = run_module("faulty_worker", [str(instance), str(acknowledged), error], environment)
+    *complaints, (_, failed) = (line.split(" ", 1) for line in told.splitlines())
     assert complaints == []
     assert int(failed) > 100
     assert losses(instance, frozenset(acknowledged.read_text().split())) == []

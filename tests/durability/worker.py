@@ -41,15 +41,20 @@ Acknowledge = Callable[[str], None]
 
 
 def _main(instance: str, acknowledged: str, rounds: str, mutant: str = "") -> None:
-    installation = open_installation(Settings(instance=Path(instance)))
     descriptor = os.open(acknowledged, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+    work(instance, descriptor, int(rounds), mutant)
+
+
+def work(instance: str, descriptor: int, rounds: int, mutant: str = "") -> None:
+    """Records so many rounds, and writes what was acknowledged to an open file."""
+    installation = open_installation(Settings(instance=Path(instance)))
 
     def acknowledge(what: str) -> None:
         os.write(descriptor, f"{what}\n".encode())
 
     after_photo = MUTANTS[mutant](installation)
     job_id = begin_job(installation, acknowledge)
-    for number in range(int(rounds)):
+    for number in range(rounds):
         record_round(installation, job_id, number, acknowledge, after_photo)
     installation.store.engine.dispose()
 
