@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
@@ -42,3 +44,11 @@ def test_person_without_a_role_may_do_nothing(client: FlaskClient, door: Door, t
     answer = client.get(things)
     assert answer.status_code == 403
     assert "may not start a job" in answer.text
+
+
+def test_who_owes_a_second_proof_is_led_to_it(client: FlaskClient, door: Door, things: str) -> None:
+    door.actor = replace(an_actor(Role.OFFICE), owes_second_factor=True)
+    answer = client.get(things)
+    assert answer.status_code == 303
+    assert answer.location.startswith("/sign-in")
+    assert client.post(things, data={"x": "y"}).status_code == 401
