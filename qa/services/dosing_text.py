@@ -10,10 +10,14 @@ from qa.services.dosing import DoseAdvice
 from qa.trade.dosing import GradeDeparture, RowChange
 from qa.trade.notation import number_text, quantity_text
 
-CAUTIONS = (
-    "The supplier's safety data sheet and local rules come first; competent persons only.",
+AT_THE_CATALYST = (
     "Catalyst burns eyes in seconds: goggles and gloves on, eyewash at hand.",
     "Never let catalyst meet accelerator or acetone; keep it cool and away from sparks.",
+)
+"""What protects the hand that doses."""
+CAUTIONS = (
+    "The supplier's safety data sheet and local rules come first; competent persons only.",
+    *AT_THE_CATALYST,
     "What is left in the bucket gets hot and can catch fire: spread it thin outside.",
 )
 """What protects the person who mixes; said with every dose."""
