@@ -91,9 +91,9 @@ def judged(found: Finding) -> Judged:
     """A finding as a page shows it."""
     if found.put_right or found.conceded:
         word = "put right" if found.put_right else "conceded"
-        return Judged(verdict=word, mark=word.replace(" ", "-"), exact=found.exact)
+        return Judged(verdict=word, mark=word.replace(" ", "-"), exact=begun(found.exact))
     return Judged(
-        verdict=VERDICT_WORDS[found.verdict], mark=_MARKS[found.verdict], exact=found.exact
+        verdict=VERDICT_WORDS[found.verdict], mark=_MARKS[found.verdict], exact=begun(found.exact)
     )
 
 
