@@ -22,6 +22,7 @@ from qa.cli.drift import drift
 from qa.cli.falls import falls
 from qa.cli.mixes import mixes
 from qa.cli.pack import pack
+from qa.cli.person import person
 from qa.cli.rebuild import rebuild
 from qa.cli.serve import serve
 from qa.cli.take_off import takeoff
@@ -47,7 +48,7 @@ def cli() -> None:
 
 OF_JOBS = (assess, pack, demo)
 OF_THE_TRADE = (takeoff, dose, mixes, dewpoint, falls, drift, audit)
-OF_THE_INSTALLATION = (serve, import_, export, rebuild, backup, restore, work)
+OF_THE_INSTALLATION = (serve, person, import_, export, rebuild, backup, restore, work)
 
 for command in (*OF_JOBS, *OF_THE_TRADE, *OF_THE_INSTALLATION):
     cli.add_command(command)

@@ -75,7 +75,7 @@ def _line(one: Colleague, note: str) -> PersonLine:
 
 
 def _waits(one: Colleague) -> str:
-    return "Supervisor once a second factor is set up" if one.owes_second_factor else ""
+    return "No supervisor yet: the second factor is not set up" if one.owes_second_factor else ""
 
 
 def _left(one: Colleague) -> str:
