@@ -123,7 +123,7 @@ function draw(points) {
     points: points.map((point) => at(point).map((place) => place.toFixed(1)).join(",")).join(" "),
     fill: "none", stroke: "currentColor", "stroke-width": 2.5, "stroke-linejoin": "round",
   }));
-  const lengths = element("g", { class: "lengths" }), numbers = element("g", { class: "numbers" });
+  const lengths = element("g", { class: "lengths" }), numbers = element("g", { class: "keys" });
   ends(points).forEach((side, number) => {
     const [[ax, ay], [bx, by]] = side.map(at);
     const span = Math.hypot(bx - ax, by - ay);

@@ -16,6 +16,7 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.trade.notation import quantity_text
 from qa.trade.segments import Point
+from qa.trade.shapes import Corner
 from qa.trade.vocabulary import EdgeKind
 from qa.web import saving
 from qa.web.form_fields import Option
@@ -23,7 +24,7 @@ from qa.web.frame import actor, house, render_page
 from qa.web.roof.area_form import EDGES, AreaForm, Shape, area_body, side_lengths_m
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top
-from qa.web.roof.plan import Plan, draw_plan
+from qa.web.roof.plan import Plan, draw_bays, draw_plan
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import edge_text
 from qa.web.saving import Moment, saved
@@ -98,6 +99,7 @@ def show_new_area(job: str) -> ResponseReturnValue:
     form = AreaForm(
         name="" if read.job.areas else "Main roof",
         shape=Shape.RECTANGLE,
+        out=Corner.FAR_RIGHT,
         mat=MAT_G_PER_M2,
         layers=1,
     )
@@ -182,24 +184,20 @@ def _area_page(read: ReadJob, laid: LaidOut) -> AreaPage:
     return AreaPage(
         top=job_top(read),
         name=area.name,
-        plan=_drawn(laid),
-        bay_plan=_drawn(laid, with_bays=True),
+        plan=draw_plan(
+            area.outline_m,
+            name=area.name,
+            openings_m=area.openings_m or (),
+            outlets_m=area.outlets_m or (),
+        ),
+        bay_plan=draw_bays(
+            area.outline_m, laid.bays, name=area.name, openings_m=area.openings_m or ()
+        ),
         figures=tuple(_figures(laid)),
         edges=tuple(edge_text(edge) for edge in area.edges),
         bays=url_for("roof.bays", job=read.id, area=area.area),
         put_right=url_for("roof.correct", job=read.id, entry=entry.id),
         another=url_for("roof.new_area", job=read.id) if actor().may(Act.START_JOB) else "",
-    )
-
-
-def _drawn(laid: LaidOut, *, with_bays: bool = False) -> Plan:
-    area = laid.area
-    return draw_plan(
-        area.outline_m,
-        name=area.name,
-        openings_m=area.openings_m or (),
-        outlets_m=area.outlets_m or (),
-        bays=laid.bays if with_bays else (),
     )
 
 

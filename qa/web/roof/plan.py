@@ -24,6 +24,9 @@ _OUT, _IN = 12.0, 16.0
 _SHORTEST = 26.0
 """A side shorter than this on the drawing bears no words; the list below it names it."""
 _SLANTED = 0.5
+_NARROW = 4.0
+_KEY_WIDTH, _KEY_HEIGHT = 42.0, 22.0
+"""Room that the key of a bay takes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +51,8 @@ class Plan:
     Attributes:
         title: what it shows, for those who cannot see it.
         outline, openings, bays: rings of points as SVG writes them.
-        lengths, numbers: the words at the sides.
+        words: what stands outside, in ink.
+        keys: what stands inside, softer.
         outlets: places of the outlets.
         crossing: where the outline meets itself, or None.
         said: what is wrong with the outline, or nothing.
@@ -60,8 +64,8 @@ class Plan:
     outline: str
     openings: tuple[str, ...]
     bays: tuple[str, ...]
-    lengths: tuple[PlanWord, ...]
-    numbers: tuple[PlanWord, ...]
+    words: tuple[PlanWord, ...]
+    keys: tuple[PlanWord, ...]
     outlets: tuple[Point, ...]
     crossing: Point | None
     said: str
@@ -73,18 +77,16 @@ def draw_plan(
     name: str,
     openings_m: Iterable[Sequence[Point]] = (),
     outlets_m: Iterable[Point] = (),
-    bays: Iterable[Bay] = (),
 ) -> Plan:
-    """The drawing of an area, also of one whose outline bounds none.
+    """The drawing of an area with its lengths, also of one whose outline bounds none.
 
     Args:
         points_m: the corners, at least one.
         name: of the area.
         openings_m: outlines of its openings.
         outlets_m: places of its outlets.
-        bays: the bays to draw.
     """
-    paper = _Paper(points_m)
+    paper = _Paper(points_m, beside=_SIDE, above=_ABOVE)
     sides = _sides(points_m)
     crossing, said = _fault(points_m)
     lengths = "; ".join(f"e{number} {_length(a, b)}" for number, (a, b) in enumerate(sides, 1))
@@ -94,32 +96,64 @@ def draw_plan(
         height=paper.height,
         outline=paper.ring(points_m),
         openings=tuple(paper.ring(opening) for opening in openings_m),
-        bays=tuple(paper.ring(bay.corners_m) for bay in bays),
-        lengths=tuple(paper.words(sides, of="length")),
-        numbers=tuple(paper.words(sides, of="number")),
+        bays=(),
+        words=tuple(paper.words(sides, of="length")),
+        keys=tuple(paper.words(sides, of="number")),
         outlets=tuple(paper.at(outlet) for outlet in outlets_m),
         crossing=None if crossing is None else paper.at(crossing),
         said=said,
     )
 
 
+def draw_bays(
+    points_m: Sequence[Point],
+    bays: Sequence[Bay],
+    *,
+    name: str,
+    openings_m: Iterable[Sequence[Point]] = (),
+) -> Plan:
+    """The drawing of an area with its bays, each with its key where that has room.
+
+    Args:
+        points_m: the corners.
+        bays: its bays.
+        name: of the area.
+        openings_m: outlines of its openings.
+    """
+    paper = _Paper(points_m, beside=_NARROW, above=_NARROW)
+    return Plan(
+        title=f"Plan of {name} to scale, with its {len(bays)} bays.",
+        width=WIDTH,
+        height=paper.height,
+        outline=paper.ring(points_m),
+        openings=tuple(paper.ring(opening) for opening in openings_m),
+        bays=tuple(paper.ring(bay.corners_m) for bay in bays),
+        words=(),
+        keys=tuple(paper.bay_keys(bays)),
+        outlets=(),
+        crossing=None,
+        said="",
+    )
+
+
 class _Paper:
     """Where metres come to lie on the drawing: y runs up the roof and down the drawing."""
 
-    def __init__(self, points_m: Sequence[Point]) -> None:
+    def __init__(self, points_m: Sequence[Point], *, beside: float, above: float) -> None:
         xs, ys = [x for x, _ in points_m], [y for _, y in points_m]
         self._left_m, self._top_m = min(xs), max(ys)
         across, up = max(max(xs) - min(xs), 1e-3), max(max(ys) - min(ys), 1e-3)
-        self._scale = min((WIDTH - 2 * _SIDE) / across, (_TALLEST - 2 * _ABOVE) / up)
+        self._scale = min((WIDTH - 2 * beside) / across, (_TALLEST - 2 * above) / up)
         self._left = (WIDTH - across * self._scale) / 2
-        self.height = round(up * self._scale + 2 * _ABOVE, 1)
+        self._above = above
+        self.height = round(up * self._scale + 2 * above, 1)
         self._is_left_handed = _signed_area(points_m) < 0
 
     def at(self, point_m: Point) -> Point:
         """A place of the roof on the drawing."""
         return (
             round(self._left + (point_m[0] - self._left_m) * self._scale, 1),
-            round(_ABOVE + (self._top_m - point_m[1]) * self._scale, 1),
+            round(self._above + (self._top_m - point_m[1]) * self._scale, 1),
         )
 
     def ring(self, points_m: Iterable[Point]) -> str:
@@ -144,6 +178,15 @@ class _Paper:
                 y=round((ay + by) / 2 + away * out_y, 1),
                 anchor=_anchor(out_x) if of == "length" else "middle",
             )
+
+    def bay_keys(self, bays: Iterable[Bay]) -> Iterable[PlanWord]:
+        """The keys of the bays that have room for one."""
+        for bay in bays:
+            corners = [self.at(corner) for corner in bay.corners_m]
+            xs, ys = [x for x, _ in corners], [y for _, y in corners]
+            if max(xs) - min(xs) >= _KEY_WIDTH and max(ys) - min(ys) >= _KEY_HEIGHT:
+                x, y = sum(xs) / len(xs), sum(ys) / len(ys)
+                yield PlanWord(text=bay.key, x=round(x, 1), y=round(y, 1))
 
 
 def _anchor(out_x: float) -> str:

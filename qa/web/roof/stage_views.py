@@ -1,0 +1,227 @@
+"""A stage as the job's page shows it: what is still to record, what is outside, who signed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+from flask import url_for
+
+from qa.assess.finding import Finding
+from qa.assess.frame import frame_of, when
+from qa.assess.outstanding import Outstanding, Way, outstanding
+from qa.assess.stages import stage_of
+from qa.packs.verdicts import status_text
+from qa.record.entry import Entry
+from qa.record.kinds.decisions import SignOffDecision
+from qa.services.reading import ReadJob
+from qa.services.telling import Telling
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+from qa.web.roof.wording import Judged, area_text, judged, person_text, time_text
+
+NEWEST = 8
+"""How many entries of a stage its job's page shows."""
+_SAID = {
+    SignOffDecision.COMPLETE: "Signed off",
+    SignOffDecision.RELEASED: "Released",
+    SignOffDecision.REFUSED: "Refused",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextStep:
+    """A line that leads to the page where something is recorded."""
+
+    text: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideRow:
+    """A finding outside its limits, or undecided, that nothing was done about yet.
+
+    Attributes:
+        about: what was judged, and where.
+        ask: address of the page that asks for a photo and a word; nothing where no entry is there.
+    """
+
+    about: str
+    judged: Judged
+    ask: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryRow:
+    """An entry in one line."""
+
+    line: str
+    told: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageFold:
+    """A stage in one line, folded away.
+
+    Attributes:
+        state: in the trade's words: "outside limits (2)".
+        signatures: who signed what and when.
+        address: of the same page with this stage open.
+    """
+
+    title: str
+    state: str
+    mark: str
+    signatures: tuple[str, ...]
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageView:
+    """A stage that is open.
+
+    Attributes:
+        plain: what happens in it.
+        asked: what is still to record.
+        outside: what asks for a photo and a word.
+        newest: the last entries; `all_entries` leads to the others.
+        checks, photos: addresses of the stage's checks and photographs.
+    """
+
+    key: str
+    fold: StageFold
+    plain: str
+    is_hold_point: bool
+    asked: tuple[NextStep, ...]
+    outside: tuple[OutsideRow, ...]
+    newest: tuple[EntryRow, ...]
+    all_entries: str
+    checks: str
+    photos: str
+
+
+def stage_fold(read: ReadJob, stage: Stage, today: date) -> StageFold:
+    """A stage in one line."""
+    outcome = read.assessment.stages[stage.order]
+    return StageFold(
+        title=read.specification.stage_rule(stage).title,
+        state=status_text(outcome.status, read.assessment.of_stage(stage)),
+        mark=_MARKS.get(outcome.status.value, outcome.status.value),
+        signatures=tuple(_signatures(read, stage, today)),
+        address=url_for("roof.stage", job=read.id, stage=stage.value),
+    )
+
+
+_MARKS = {"put_right": "put-right", "incomplete": "not-recorded"}
+"""Classes of a stage's state where they are not its own word."""
+
+
+def stage_view(read: ReadJob, stage: Stage, today: date) -> StageView:
+    """A stage that is open."""
+    rule = read.specification.stage_rule(stage)
+    frame = frame_of(read.job, read.specification)
+    telling = telling_of(read)
+    return StageView(
+        key=stage.value,
+        fold=stage_fold(read, stage, today),
+        plain=rule.plain,
+        is_hold_point=rule.hold_point,
+        asked=tuple(_asked(read.id, stage, outstanding(frame, read.assessment, stage))),
+        outside=tuple(_outside(read, read.assessment.of_stage(stage))),
+        newest=tuple(_newest(read, stage, telling, today)),
+        all_entries=url_for("roof.record", job=read.id, stage=stage.value),
+        checks=url_for("roof.checks", job=read.id, stage=stage.value),
+        photos=url_for("roof.new_photo", job=read.id, stage=stage.value),
+    )
+
+
+def telling_of(read: ReadJob) -> Telling:
+    """What a line of the job's record needs to know."""
+    areas = {area.body.area: area.body.name for area in read.job.areas}
+    return Telling(
+        specification=read.specification,
+        zone=read.job.time_zone,
+        areas=areas if len(areas) > 1 else {},
+    )
+
+
+def entry_row(read: ReadJob, entry: Entry, telling: Telling, today: date) -> EntryRow:
+    """An entry in one line."""
+    at = time_text(entry.at, read.job.time_zone, today)
+    return EntryRow(
+        line=telling.line(entry),
+        told=f"{at}, {person_text(read.job, entry.by)}",
+        address=url_for("roof.entry", job=read.id, entry=entry.id),
+    )
+
+
+def _asked(job: str, stage: Stage, items: Iterable[Outstanding]) -> Iterable[NextStep]:
+    for item in items:
+        yield NextStep(text=item.sentence, address=_where(job, stage, item))
+
+
+_PAGES: Mapping[Way, tuple[str, tuple[str, ...]]] = {
+    Way.AREA: ("roof.new_area", ()),
+    Way.CHECK: ("roof.check", ("stage", "check", "area")),
+    Way.CONDITIONS: ("roof.conditions", ("stage", "area")),
+    Way.MIX: ("roof.mix", ("stage",)),
+    Way.BAYS: ("roof.bays", ("area",)),
+    Way.USAGE: ("roof.usage", ("stage", "area")),
+    Way.PHOTO: ("roof.new_photo", ("stage",)),
+    Way.SIGN_OFF: ("roof.sign_off", ("stage",)),
+    Way.RELEASE: ("roof.release", ("stage",)),
+}
+"""Endpoint of the page on which something is recorded, and what its address names."""
+
+
+def _where(job: str, stage: Stage, item: Outstanding) -> str:
+    """The page on which something is recorded."""
+    if item.mix is not None:
+        return url_for("roof.mix_made", job=job, mix=item.mix)
+    endpoint, names = _PAGES[item.way]
+    known = {"stage": stage.value, "area": item.area, "check": item.check}
+    values: dict[str, Any] = {name: known[name] for name in names}
+    if item.photo is not None:
+        values |= asdict(item.photo)
+    return url_for(endpoint, job=job, **values)
+
+
+def _outside(read: ReadJob, findings: Sequence[Finding]) -> Iterable[OutsideRow]:
+    for found in findings:
+        if found.is_open or found.verdict is Verdict.UNDECIDED:
+            entry = found.entries[0] if found.entries else ""
+            yield OutsideRow(
+                about=_about(read, found),
+                judged=judged(found),
+                ask=url_for("roof.outside", job=read.id, entry=entry) if entry else "",
+            )
+
+
+def _about(read: ReadJob, found: Finding) -> str:
+    """What was judged, in short: quantity, area, bay or subject."""
+    quantity = found.telling.check.quantity
+    subject = found.subject if found.telling.check.per.value in ("mix", "lot", "edge") else None
+    bay = f"bay {found.bay}" if found.bay else ""
+    parts = (area_text(read.job, found.area), bay, subject)
+    return ", ".join([f"{quantity[:1].upper()}{quantity[1:]}", *filter(None, parts)])
+
+
+def _newest(read: ReadJob, stage: Stage, telling: Telling, today: date) -> Iterable[EntryRow]:
+    found = 0
+    for entry in reversed(read.job.entries):
+        if stage_of(entry.new_body or entry.body) is stage:
+            yield entry_row(read, entry, telling, today)
+            found += 1
+        if found == NEWEST:
+            return
+
+
+def _signatures(read: ReadJob, stage: Stage, today: date) -> Iterable[str]:
+    for signed in sorted(read.job.sign_offs, key=when):
+        if signed.body.stage is stage:
+            at = time_text(signed.at, read.job.time_zone, today)
+            who = person_text(read.job, signed.by)
+            yield f"{_SAID[signed.body.decision]} by {who}, {at}: {signed.body.statement}"
