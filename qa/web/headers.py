@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from flask import Response, current_app
 
-from qa.web.static_files import sheet_digest
+from qa.web.static_files import sheet_digests
 
 _SOURCES = {
     "default-src": "'self'",
@@ -45,6 +45,7 @@ def put_headers(response: Response) -> Response:
 
 
 def security_policy() -> str:
-    """What a page may load: from the site alone, and of what stands inside it the style sheet."""
-    sources = {**_SOURCES, "style-src": f"'self' '{sheet_digest()}'"}
+    """What a page may load: from the site alone, and of what stands inside it the style sheets."""
+    inside = " ".join(f"'{digest}'" for digest in sheet_digests())
+    sources = {**_SOURCES, "style-src": f"'self' {inside}".rstrip()}
     return "; ".join(f"{name} {source}" for name, source in sources.items())

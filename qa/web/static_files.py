@@ -1,9 +1,9 @@
-"""The style sheet, scripts and faces: one digest over all of them stands in every address.
+"""Style sheets, scripts and faces: one digest over all of them stands in every address.
 
-So a browser may keep them for a year, and a new version of the program has new addresses. The style
-sheet alone stands inside every page: on the edge of a signal a page then shows with its first
-answer, 0.5 s sooner than with a second round trip at 400 kb/s and 300 ms, for 4 kB more in each
-page (`tests/bench/roof_pages.py`). The security policy names its digest.
+So a browser may keep them for a year, and a new version of the program has new addresses. Style
+sheets stand inside the page: on the edge of a signal it then shows with its first answer, 0.5 s
+sooner than with a second round trip at 400 kb/s and 300 ms, for 4 kB more in each page
+(`tests/bench/roof_pages.py`). The security policy of the page names their digests.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ import base64
 import hashlib
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import cast
 
-from flask import Flask, Response, current_app, request, url_for
+from flask import Flask, Response, current_app, g, request, url_for
 from markupsafe import Markup
 from werkzeug.exceptions import NotFound
 from werkzeug.security import safe_join
@@ -34,8 +34,14 @@ SERVED: Mapping[str, str] = MappingProxyType(
 """What browsers ask for, by suffix; the folder also holds what only packs use."""
 A_YEAR_S = 365 * 24 * 3600
 _KEY = "laidtrue.edition"
-_SHEET_KEY = "laidtrue.sheet"
+_SHEETS_KEY = "laidtrue.sheets"
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sheet:
+    element: Markup
+    digest: str
 
 
 def edition_of(folder: Path) -> str:
@@ -51,30 +57,36 @@ def edition_of(folder: Path) -> str:
 def serve_static(app: Flask) -> None:
     """Gives an application its files; its templates `asset` and `style_sheet`."""
     edition = edition_of(FOLDER)
-    sheet = style_sheet(FOLDER, edition)
     app.extensions[_KEY] = edition
-    app.extensions[_SHEET_KEY] = digest_of(sheet)
-    markup = Markup(sheet)  # noqa: S704 - it is the program's own file
-    app.jinja_env.globals.update(asset=asset, style_sheet=markup)
+    app.extensions[_SHEETS_KEY] = {
+        path.stem: _sheet(path, edition) for path in (FOLDER / "site").glob("*.css")
+    }
+    app.jinja_env.globals.update(asset=asset, style_sheet=style_sheet)
 
 
-def style_sheet(folder: Path, edition: str) -> str:
-    """The site's style sheet as it stands inside a page: without comments, addresses whole."""
-    text = (folder / "site" / "site.css").read_text(encoding="utf-8")
+def style_sheet(name: str) -> Markup:
+    """A style sheet of qa/static/site as it stands inside a page; the page's policy names it."""
+    sheet: _Sheet = current_app.extensions[_SHEETS_KEY][name]
+    g.setdefault("sheets", {})[name] = sheet.digest
+    return sheet.element
+
+
+def sheet_digests() -> tuple[str, ...]:
+    """The digests of the style sheets inside the page of this request, as a policy names them."""
+    return tuple(g.get("sheets", {}).values())
+
+
+def bare(text: str, edition: str) -> str:
+    """A style sheet's text without comments, its addresses whole."""
     lines = (line.strip() for line in _COMMENT.sub("", text).splitlines())
-    bare = "\n".join(line for line in lines if line)
-    return bare.replace('url("../', f'url("/static/{edition}/')
+    return "\n".join(line for line in lines if line).replace('url("../', f'url("/static/{edition}/')
 
 
-def digest_of(sheet: str) -> str:
-    """A text's digest as a security policy names it."""
-    digest = hashlib.sha256(sheet.encode()).digest()
-    return f"sha256-{base64.b64encode(digest).decode()}"
-
-
-def sheet_digest() -> str:
-    """The digest of the style sheet that stands inside every page."""
-    return cast("str", current_app.extensions[_SHEET_KEY])
+def _sheet(path: Path, edition: str) -> _Sheet:
+    text = bare(path.read_text(encoding="utf-8"), edition)
+    digest = base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+    element = Markup(f"<style>{text}</style>")  # noqa: S704 - it is the program's own file
+    return _Sheet(element=element, digest=f"sha256-{digest}")
 
 
 def asset(name: str) -> str:
