@@ -174,9 +174,10 @@ def _form(
         (o for o in read.job.observations if o.id == again), None
     )
     where = answered.body if answered else None
+    area = where.area if where else request.args.get("area")
     form = CheckForm(
         data={
-            "place": _place_of(places, where.area if where else None, where.edge if where else None)
+            "place": _place_of(places, area, where.edge if where else None)
             or _last_place(read, stage, places),
             "instrument": _last_instrument(read, check),
             "replaces": again,

@@ -1,0 +1,122 @@
+"""Erasing personal values and photographs: what, why, and that it cannot be undone."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import ClassVar
+
+from flask import url_for
+from flask.typing import ResponseReturnValue
+
+from qa.record.disclosure import Disclosure
+from qa.services.erasing import erase
+from qa.services.reading import ReadJob, read_job
+from qa.services.recording import Receipt
+from qa.web.form_fields import Option, WordsField, YesField
+from qa.web.forms import SiteForm
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.job_top import JobTop, job_top
+from qa.web.roof.photo_views import photo_views
+from qa.web.roof.routing import blueprint
+from qa.web.roof.several import SeveralField
+from qa.web.saving import Moment, saved
+
+_NAMES: Mapping[str, str] = MappingProxyType(
+    {
+        "/client/name": "The client’s name",
+        "/client/email": "The client’s e-mail",
+        "/client/phone": "The client’s telephone",
+        "/site/address": "The address of the site",
+        "/site/latitude_deg": "The latitude of the site",
+        "/site/longitude_deg": "The longitude of the site",
+    }
+)
+_OF_CREW = re.compile(r"/crew/(\d+)/name")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ErasurePage:
+    """What may be erased, and what was."""
+
+    top: JobTop
+    form: ErasureForm
+    erased: tuple[str, ...]
+
+
+class ErasureForm(SiteForm):
+    """What is to be erased, and why."""
+
+    PATHS: ClassVar = {}
+
+    values = SeveralField("Personal values")
+    photos = SeveralField("Photographs")
+    reason = WordsField(
+        "Why", lines=3, required=True, hint="This stays in the record; name nobody in it."
+    )
+    sure = YesField("It cannot be undone. Erase it.", required=True)
+
+
+@blueprint.route("/jobs/<job>/erasures/new", methods=["GET", "POST"])
+def erasure(job: str) -> ResponseReturnValue:
+    """Erases personal values and photographs."""
+    read = read_job(house(), actor(), job)
+    form = ErasureForm()
+    form.values.options = tuple(_value_options(read))
+    form.photos.options = tuple(_photo_options(read))
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        named = [json.loads(value) for value in form.values.data]
+        erase(
+            house(),
+            actor(),
+            job,
+            disclosures=[(entry, field) for entry, field in named],
+            photos=form.photos.data,
+            reason=str(form.reason.data),
+            entry_id=str(form.entry_id.data),
+            now=moment.now,
+        )
+        return ()
+
+    page = ErasurePage(
+        top=job_top(read),
+        form=form,
+        erased=tuple(one.body.reason for one in read.job.erasures),
+    )
+    return saved(
+        form,
+        save,
+        url_for("roof.job", job=job),
+        lambda: render_page("roof/erasure.html", page),
+        zone=read.job.time_zone,
+        word="Erased",
+    )
+
+
+def _value_options(read: ReadJob) -> Iterator[Option]:
+    """Every personal value that is left, with those that corrections replaced."""
+    for one in read.record.disclosures:
+        label = f"{_name(one)}: {one.value}"
+        value = json.dumps([one.entry, one.field])
+        hint = "from a correction" if one.field.startswith("/body") else ""
+        yield Option(value=value, label=label, hint=hint)
+
+
+def _name(one: Disclosure) -> str:
+    path = one.field.removeprefix("/body")
+    crew = _OF_CREW.fullmatch(path)
+    return f"Name of person {int(crew[1]) + 1} of the crew" if crew else _NAMES.get(path, path)
+
+
+def _photo_options(read: ReadJob) -> Iterator[Option]:
+    seen = set()
+    for photo in read.job.photos:
+        sha256 = photo.body.sha256
+        views = photo_views(read, [photo])
+        if sha256 and sha256 not in seen and views:
+            seen.add(sha256)
+            yield Option(value=sha256, label=views[0].shows, hint=views[0].told)

@@ -1,0 +1,258 @@
+"""Signing a stage off, and releasing it: what is missing, what is outside, a statement, done.
+
+The record never refuses a signature because something is missing; whoever signs sees what it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from flask import url_for
+from flask.typing import ResponseReturnValue
+
+from qa.assess.frame import when
+from qa.assess.stages import SIGNED_OFF
+from qa.errors import ConflictError
+from qa.record.job import Recorded
+from qa.record.kinds.decisions import SignOff, SignOffDecision
+from qa.record.registry import Kind
+from qa.services.reading import ReadJob, read_job
+from qa.services.recording import Receipt, record
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
+from qa.web.forms import SiteForm
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.drafting import draft, part_id
+from qa.web.roof.finding_views import FindingView, finding_views
+from qa.web.roof.job_paths import stage_named
+from qa.web.roof.job_top import JobTop, job_top, site_day
+from qa.web.roof.photo_views import PhotoView, photo_views
+from qa.web.roof.routing import blueprint
+from qa.web.roof.stage_views import NextStep, StageView, stage_view
+from qa.web.roof.wording import person_text, stage_title, time_text
+from qa.web.saving import Moment, saved
+
+_LEAST_SHOWN = 12
+"""Photographs of the stage that a supervisor sees before deciding, beside those of findings."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOffPage:
+    """A stage that is about to be signed off.
+
+    Attributes:
+        view: the stage as the job's page shows it, with who signed so far.
+        asked: what is still to record, the signature aside.
+        worked_since: what was recorded after the last sign-off, in a sentence, or nothing.
+    """
+
+    top: JobTop
+    stage: str
+    view: StageView
+    asked: tuple[NextStep, ...]
+    findings: tuple[FindingView, ...]
+    worked_since: str
+    form: SignOffForm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleasePage:
+    """A stage on which a supervisor decides.
+
+    Attributes:
+        photos: photographs of the stage that no finding shows.
+        all_photos: address of the others.
+        is_signed_off: whether an installer has signed it off.
+    """
+
+    top: JobTop
+    stage: str
+    view: StageView
+    asked: tuple[NextStep, ...]
+    findings: tuple[FindingView, ...]
+    worked_since: str
+    photos: tuple[PhotoView, ...]
+    all_photos: str
+    is_signed_off: bool
+    form: ReleaseForm
+
+
+class SignOffForm(SiteForm):
+    """What an installer signs."""
+
+    statement = WordsField("What you sign", lines=4, required=True)
+    earlier = EarlierField("It was done earlier")
+
+
+class ReleaseForm(SiteForm):
+    """What a supervisor decides."""
+
+    decision = ChoiceField(
+        "Decision",
+        options=(
+            Option(
+                value=SignOffDecision.RELEASED,
+                label="Release",
+                hint="The next stage may begin and cover this one up.",
+            ),
+            Option(
+                value=SignOffDecision.REFUSED,
+                label="Refuse",
+                hint="Say what must be done first; the stage is in hand again.",
+            ),
+        ),
+        required=True,
+    )
+    statement = WordsField("What you sign", lines=4, required=True)
+    earlier = EarlierField("It was decided earlier")
+
+
+@blueprint.route("/jobs/<job>/stages/<stage>/sign-off", methods=["GET", "POST"])
+def sign_off(job: str, stage: str) -> ResponseReturnValue:
+    """An installer signs a stage off as complete."""
+    read, of = read_job(house(), actor(), job), stage_named(stage)
+    view = stage_view(read, of, site_day(read))
+    asked = tuple(step for step in view.asked if step.address not in _signing(job, of))
+    form = SignOffForm(data={"statement": _proposed(read, of, asked)})
+    _one_for_this_state(form, read, of, "sign-off")
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        _refuse_second(read, of, form)
+        said = SignOffDecision.COMPLETE
+        return _sign(read, of, form, moment, said, str(form.statement.data))
+
+    page = SignOffPage(
+        top=job_top(read),
+        stage=stage_title(read, of),
+        view=view,
+        asked=asked,
+        findings=finding_views(read, [f for f in read.assessment.of_stage(of) if f.is_open]),
+        worked_since=_worked_since(read, of),
+        form=form,
+    )
+    return saved(
+        form,
+        save,
+        url_for("roof.stage", job=job, stage=of),
+        lambda: render_page("roof/sign_off.html", page),
+        zone=read.job.time_zone,
+        word=f"{stage_title(read, of)} signed off",
+    )
+
+
+@blueprint.route("/jobs/<job>/stages/<stage>/release", methods=["GET", "POST"])
+def release(job: str, stage: str) -> ResponseReturnValue:
+    """A supervisor releases a stage or refuses it."""
+    read, of = read_job(house(), actor(), job), stage_named(stage)
+    form = ReleaseForm()
+    _one_for_this_state(form, read, of, "release")
+
+    def save(moment: Moment) -> tuple[Receipt, ...]:
+        said = SignOffDecision(str(form.decision.data))
+        return _sign(read, of, form, moment, said, str(form.statement.data))
+
+    return saved(
+        form,
+        save,
+        url_for("roof.stage", job=job, stage=of),
+        lambda: render_page("roof/release.html", _release_page(read, of, form)),
+        zone=read.job.time_zone,
+        word="Decided",
+    )
+
+
+def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage:
+    view = stage_view(read, stage, site_day(read))
+    of_stage = read.assessment.of_stage(stage)
+    findings = [f for f in of_stage if f.verdict in (Verdict.OUTSIDE, Verdict.UNDECIDED)]
+    findings.sort(key=lambda found: not found.is_open)
+    shown = {file for found in findings for file in found.photos}
+    others = [
+        photo
+        for photo in sorted(read.job.photos, key=when, reverse=True)
+        if photo.body.stage is stage and photo.body.file not in shown
+    ]
+    return ReleasePage(
+        top=job_top(read),
+        stage=stage_title(read, stage),
+        view=view,
+        asked=tuple(step for step in view.asked if step.address not in _signing(read.id, stage)),
+        findings=finding_views(read, findings),
+        worked_since=_worked_since(read, stage),
+        photos=photo_views(read, others[:_LEAST_SHOWN]),
+        all_photos=url_for("roof.new_photo", job=read.id, stage=stage),
+        is_signed_off=any(s.body.decision is SignOffDecision.COMPLETE for s in _of(read, stage)),
+        form=form,
+    )
+
+
+def _sign(
+    read: ReadJob,
+    stage: Stage,
+    form: SiteForm,
+    moment: Moment,
+    decision: SignOffDecision,
+    statement: str,
+) -> tuple[Receipt, ...]:
+    body = {"stage": stage.value, "decision": decision.value, "statement": statement}
+    signed = draft(form, moment, Kind.SIGN_OFF, body)
+    return record(house(), actor(), read.id, [signed], now=moment.now)
+
+
+def _one_for_this_state(form: SiteForm, read: ReadJob, stage: Stage, what: str) -> None:
+    """Gives the form an id that follows from the signatures so far.
+
+    Two tabs that saw the same state sign the same entry: the second is a repeat, or a conflict.
+    """
+    if not form.sent:
+        so_far = len(_of(read, stage))
+        form.entry_id.data = part_id(read.id, f"{stage}/{what}/{so_far}/{actor().key}")
+
+
+def _refuse_second(read: ReadJob, stage: Stage, form: SiteForm) -> None:
+    """Refuses a sign-off of what stands signed off, unless it is the same one sent twice."""
+    said = _of(read, stage)
+    last = said[-1] if said else None
+    if last is None or last.id == form.entry_id.data or _worked_since(read, stage):
+        return
+    if last.body.decision is not SignOffDecision.COMPLETE:
+        return
+    at = time_text(last.at, read.job.time_zone, site_day(read))
+    raise ConflictError(
+        f"{stage_title(read, stage)} is signed off already, by {person_text(read.job, last.by)}, "
+        f"{at}, and nothing was recorded since. That sign-off stands; yours was not added.",
+        entry=last.id,
+    )
+
+
+def _of(read: ReadJob, stage: Stage) -> list[Recorded[SignOff]]:
+    return [s for s in sorted(read.job.sign_offs, key=when) if s.body.stage is stage]
+
+
+def _worked_since(read: ReadJob, stage: Stage) -> str:
+    """That work was recorded after the sign-off, in the assessment's own words; or nothing."""
+    for found in read.assessment.of_stage(stage):
+        if found.check == SIGNED_OFF and found.verdict is Verdict.OUTSIDE:
+            return found.telling.remark
+    return ""
+
+
+def _signing(job: str, stage: Stage) -> frozenset[str]:
+    return frozenset(
+        url_for(endpoint, job=job, stage=stage.value)
+        for endpoint in ("roof.sign_off", "roof.release")
+    )
+
+
+def _proposed(read: ReadJob, stage: Stage, asked: Sequence[NextStep]) -> str:
+    """A statement that says what one signs; it may be changed."""
+    title = stage_title(read, stage).lower()
+    open_findings = sum(found.is_open for found in read.assessment.of_stage(stage))
+    parts = [f"I have checked the work of the stage {title} on this roof, and it is complete."]
+    if open_findings:
+        parts.append(f"Outside limits, as the record says: {open_findings}.")
+    if asked:
+        parts.append(f"Not recorded: {len(asked)}.")
+    return " ".join(parts)
