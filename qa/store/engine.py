@@ -6,13 +6,14 @@ settings are made on every connection and read back, since SQLite does not say w
 
 from __future__ import annotations
 
+import sqlite3
 from typing import Any
 
 from sqlalchemy import Engine, Pool, create_engine, event
 from sqlalchemy.engine import Connection
 
 from qa.errors import StoreError
-from qa.store.faults import translate_faults
+from qa.store.faults import cannot_be_used, translate_faults
 
 _SQLITE_SETTINGS = (
     ("journal_mode", "WAL", "wal"),
@@ -52,9 +53,14 @@ def _set_up_sqlite(connection: Any, _: Pool) -> None:
     # The driver begins no transaction of its own: a deferred one would fail where two write.
     connection.isolation_level = None
     for name, value, expected in _SQLITE_SETTINGS:
-        connection.execute(f"PRAGMA {name}={value}")
-        found = connection.execute(f"PRAGMA {name}").fetchone()[0]
+        try:
+            connection.execute(f"PRAGMA {name}={value}")
+            found = connection.execute(f"PRAGMA {name}").fetchone()[0]
+        except sqlite3.Error as error:
+            connection.close()
+            raise cannot_be_used(str(error)) from error
         if found != expected:
+            connection.close()
             raise StoreError(
                 f"SQLite did not take {name}={value} (it says {found}); without it an "
                 "acknowledged entry could be lost. Put the database on a local disk."
@@ -64,4 +70,7 @@ def _set_up_sqlite(connection: Any, _: Pool) -> None:
 def _begin_sqlite(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES, False)
     driver: Any = connection.connection.driver_connection
-    driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN")
+    try:
+        driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN")
+    except sqlite3.Error as error:
+        raise cannot_be_used(str(error)) from error

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Engine, event
 from sqlalchemy.engine import ExceptionContext
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DatabaseError, OperationalError
 
 from qa.errors import StoreError
 from qa.store.guards import GUARDS
@@ -24,9 +24,19 @@ def _translate(context: ExceptionContext) -> None:
     for sentence in _SENTENCES:
         if sentence in said:
             raise StoreError(f"{sentence} Nothing was saved.") from context.original_exception
-    if isinstance(context.sqlalchemy_exception, OperationalError):
-        first = said.strip().splitlines()[0] if said.strip() else "it gives no reason"
-        raise StoreError(
-            f"The database cannot be used: {first.rstrip('.')}. Nothing was saved. See that it "
-            "runs, and that its disk has space and may be written, and try again."
-        ) from context.original_exception
+    # These two and none that derive from them: what contradicts a constraint is no fault of a disk.
+    if type(context.sqlalchemy_exception) in (OperationalError, DatabaseError):
+        raise cannot_be_used(said) from context.original_exception
+
+
+def cannot_be_used(said: str) -> StoreError:
+    """The error for a database that does not do what it must.
+
+    Args:
+        said: what its driver says, of which the first line is shown.
+    """
+    first = (said.strip() or "it gives no reason").splitlines()[0]
+    return StoreError(
+        f"The database cannot be used: {first.rstrip('.')}. Nothing was saved. See that it runs, "
+        "that its disk has space and may be written, and try again."
+    )
