@@ -69,6 +69,21 @@ def test_wheel_starts_the_same_program(wheel: zipfile.ZipFile) -> None:
     assert "laidtrue = qa.cli:main" in entry_points
 
 
+def test_wheel_brings_a_database_to_its_tables(wheel: zipfile.ZipFile, tmp_path: Path) -> None:
+    """Away from every checkout, from the migrations that the wheel carries inside the package."""
+    wheel.extractall(tmp_path / "installed")
+    program = (
+        "from pathlib import Path; import qa; from qa.settings import Settings;"
+        "from qa.services.installation import open_installation;"
+        "open_installation(Settings(instance=Path('instance')));"
+        "print(Path(qa.__file__).parents[1].name)"
+    )
+    command = [sys.executable, "-c", f"import sys; sys.path.insert(0, 'installed'); {program}"]
+    done = subprocess.run(command, check=False, cwd=tmp_path, capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (0, "installed\n"), done.stderr
+    assert (tmp_path / "instance" / "laidtrue.db").stat().st_size > 0
+
+
 def test_every_package_has_its_place_in_the_layers() -> None:
     layers = CONTRACTS["layers"]
     assert (layers["exhaustive"], layers["exhaustive_ignores"]) == (True, ["__main__"])
