@@ -5,19 +5,20 @@
         phone.goto(site.origin + "/")
 
 `site` is a real installation of the test's own, served by the real server on a free port; it has
-one firm and one person of each role. `phone` and `desk` are pages of Chromium at the two sizes that
-the site is made for.
+one firm and its people: two installers, and one person of each other role. `phone` and `desk` are
+pages of Chromium at the two sizes that the site is made for.
 """
 
 from __future__ import annotations
 
 import shutil
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 from flask import Flask, request
@@ -28,7 +29,7 @@ from qa.services.access import Actor, Role
 from qa.services.installation import Installation, open_installation
 from qa.services.signing_in import actor_of
 from qa.settings import Settings
-from qa.store.accounts import FirmAtRest, NewAccount, add_account, add_firm
+from qa.store.accounts import FirmAtRest, NewAccount, add_account, add_firm, set_authenticator
 from qa.web import clock
 from qa.web.frame import SignIn, use_sign_in
 from qa.web.serving import SiteServer, listen
@@ -41,14 +42,19 @@ ARGUMENTS = (
 PHONE = (360, 740)
 DESK = (1280, 800)
 ACTING_AS = "acting-as"
-FIRM = "Invented Roofing of Nowhere"
+FIRM = "Level and Lap (invented)"
 BEGAN = datetime(2026, 5, 11, 7, 0, tzinfo=UTC)
+
+
 PEOPLE = {
-    Role.INSTALLER: ("tam", "Tam Invented"),
-    Role.SUPERVISOR: ("sol", "Sol Invented"),
-    Role.OFFICE: ("ode", "Ode Invented"),
-    Role.OWNER: ("nell", "Nell Invented"),
+    Role.INSTALLER: ("nell", "Nell Sample"),
+    Role.SUPERVISOR: ("orla", "Orla Specimen"),
+    Role.OFFICE: ("ona", "Ona Pretend"),
+    Role.OWNER: ("ives", "Ives Madeup"),
 }
+"""Key and name of one person of each role, as the demonstration job's crew has them."""
+MATE = ("tam", "Tam Example")
+"""The second installer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,24 +63,29 @@ class ServedSite:
 
     Attributes:
         origin: its address, such as "http://localhost:40123".
-        marks: what each role's session carries.
+        marks: what the session of each person carries, by role and by key.
     """
 
     origin: str
     app: Flask
     installation: Installation
-    marks: dict[Role, str]
+    marks: Mapping[Role | str, str]
 
-    def actor(self, role: Role) -> Actor:
-        """The person of a role, for calling services."""
-        actor = actor_of(self.installation, self.marks[role], now=clock.now())
+    def actor(self, who: Role | str) -> Actor:
+        """A person, for calling services."""
+        actor = actor_of(self.installation, self.marks[who], now=clock.now())
         assert actor is not None
         return actor
 
-    def sign_in(self, at: Page | BrowserContext, role: Role) -> None:
-        """Signs a browser in as the person of a role, without the pages of the account."""
+    def sign_in(self, at: Page | BrowserContext, who: Role | str) -> None:
+        """Signs a browser in without the pages of the account.
+
+        Args:
+            at: a page, or the profile that it belongs to.
+            who: a person's key such as "tam", or a role, which stands for one of its people.
+        """
         context = at.context if isinstance(at, Page) else at
-        cookie = {"name": ACTING_AS, "value": self.marks[role], "url": self.origin}
+        cookie = {"name": ACTING_AS, "value": self.marks[who], "url": self.origin}
         context.add_cookies([cookie])
 
 
@@ -118,23 +129,30 @@ def served(folder: Path) -> Iterator[ServedSite]:
         assert not thread.is_alive()
 
 
-def add_people(installation: Installation) -> dict[Role, str]:
-    """Adds a firm with one person of each role, and answers their session marks."""
-    marks = {}
+def add_people(installation: Installation) -> Mapping[Role | str, str]:
+    """Adds the firm and its people, and answers their session marks by role and by key.
+
+    The supervisor has an authenticator, without which the role is not in force; nobody can sign in
+    with it or with a password.
+    """
+    marks: dict[Role | str, str] = {}
     firm_id = installation.new_id()
     with installation.store.writing() as session:
         firm = FirmAtRest(id=firm_id, name=FIRM, address=None, phone=None, email=None)
         add_firm(session, firm, now=BEGAN)
         session.flush()
-        for role, (key, name) in PEOPLE.items():
-            marks[role] = installation.new_id()
+        for role, (key, name) in [(Role.INSTALLER, MATE), *PEOPLE.items()]:
             account = NewAccount(
                 id=installation.new_id(), firm_id=firm_id, key=key, name=name,
-                email=f"{key}@invented.example", roles=(role.value,),
-                password_hash="none", session_mark=marks[role],
+                email=f"{key}@level-and-lap.example", roles=(role.value,),
+                password_hash="none", session_mark=installation.new_id(),
             )  # fmt: skip
             add_account(session, account, now=BEGAN)
-    return marks
+            session.flush()
+            if role is Role.SUPERVISOR:
+                set_authenticator(session, account.id, b"sealed", step=0)
+            marks[role] = marks[key] = account.session_mark
+    return MappingProxyType(marks)
 
 
 @pytest.fixture
