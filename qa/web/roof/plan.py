@@ -12,7 +12,7 @@ from math import hypot
 from qa.errors import OutlineError
 from qa.trade.bays import Bay
 from qa.trade.notation import quantity_text
-from qa.trade.outline import Outline
+from qa.trade.outline import Outline, ring_area_m2
 from qa.trade.segments import Point
 
 WIDTH = 320.0
@@ -27,6 +27,8 @@ _SLANTED = 0.5
 _NARROW = 4.0
 _KEY_WIDTH, _KEY_HEIGHT = 42.0, 22.0
 """Room that the key of a bay takes."""
+_MOSTLY = 0.7
+"""A bay of which less lies on the roof has no room for its key."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +184,8 @@ class _Paper:
     def bay_keys(self, bays: Iterable[Bay]) -> Iterable[PlanWord]:
         """The keys of the bays that have room for one."""
         for bay in bays:
+            if bay.area_m2 < _MOSTLY * ring_area_m2(bay.corners_m):
+                continue
             corners = [self.at(corner) for corner in bay.corners_m]
             xs, ys = [x for x, _ in corners], [y for _, y in corners]
             if max(xs) - min(xs) >= _KEY_WIDTH and max(ys) - min(ys) >= _KEY_HEIGHT:
