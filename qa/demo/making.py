@@ -5,10 +5,12 @@ from __future__ import annotations
 import shutil
 import tempfile
 from dataclasses import dataclass
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
 from qa.demo.drawing import draw_all
+from qa.demo.in_site import put_in_site
 from qa.demo.ledger import take_in
 from qa.demo.made_folder import is_whole, mark_of, recipe
 from qa.demo.script import demo_script
@@ -35,15 +37,17 @@ class DemoMade:
     text: str
 
 
-def make_demo(settings: Settings, *, progress: Progress | None = None) -> DemoMade:
-    """Makes the demonstration job and its packs; a folder that is there and whole is kept.
+def make_demo(settings: Settings, *, now: datetime, progress: Progress | None = None) -> DemoMade:
+    """Makes the demonstration: job, packs, and both in the site; a folder that is whole is kept.
 
     Args:
         settings: says where.
+        now: the time at which the site takes the job in.
         progress: told what is being done and how far it is.
 
     Raises:
         UsageError: the place cannot be written to, or holds a folder that is not the demo's.
+        StoreError: the site's database or folders cannot be used.
     """
     folder = settings.demo / "job"
     make_folder(folder, progress=progress)
@@ -51,7 +55,8 @@ def make_demo(settings: Settings, *, progress: Progress | None = None) -> DemoMa
     packs = tuple(settings.demo / f"{kind}.pdf" for kind in PackKind)
     for kind, out in zip(PackKind, packs, strict=True):
         write_pack(kind, source, out, progress=progress)
-    return DemoMade(folder=folder, packs=packs, text=told(source.assessment, folder, packs))
+    site = put_in_site(settings, folder, now=now)
+    return DemoMade(folder=folder, packs=packs, text=told(source.assessment, folder, packs, site))
 
 
 def make_folder(folder: Path, *, progress: Progress | None = None) -> bool:

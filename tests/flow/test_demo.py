@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from dataclasses import dataclass
 from hashlib import sha256
@@ -45,6 +46,16 @@ def run_demo(instance: Path) -> Made:
     return Made(run=run, place=place, digests=digests)
 
 
+def without_site(said: str) -> str:
+    """What was said, without the passwords, which are new every time."""
+    before, _, site = said.partition("The site\n")
+    return before + site.partition("To look further\n")[2]
+
+
+def passwords(said: str) -> list[str]:
+    return re.findall(r"^  (?:installer|supervisor|office|owner) .* (\S+)$", said, re.MULTILINE)
+
+
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
     return run_demo(tmp_path_factory.mktemp("instance"))
@@ -70,9 +81,24 @@ def test_text_says_what_it_is_and_where(made: Made) -> None:
 def test_second_run_keeps_the_folder_and_every_byte(made: Made) -> None:
     before = {path: path.stat().st_mtime_ns for path in made.job.rglob("*")}
     again = run_demo(made.place.parent)
-    assert again.run == made.run
+    assert (again.run.status, again.run.err) == (0, "")
+    assert without_site(again.run.out) == without_site(made.run.out)
     assert again.digests == made.digests
     assert {path: path.stat().st_mtime_ns for path in made.job.rglob("*")} == before
+
+
+def test_site_has_a_login_for_each_role_with_a_password_of_its_own(made: Made) -> None:
+    assert "then open http://localhost:8321\n" in made.run.out
+    assert len(set(passwords(made.run.out))) == 4
+    assert "laidtrue person code " in made.run.out
+
+
+def test_site_holds_the_job_as_the_folder_has_it(made: Made, tmp_path: Path) -> None:
+    instance = made.place.parent
+    done = laidtrue("export", "DEMO-2026-05", tmp_path / "out", instance=instance)
+    assert done.status == 0, done.err
+    for name in ("record.jsonl", "personal.jsonl"):
+        assert (tmp_path / "out" / name).read_bytes() == (made.job / name).read_bytes()
 
 
 def test_mark_is_what_common_tools_check(made: Made) -> None:
