@@ -13,6 +13,7 @@ export class NotSent extends Error {
   }
 }
 
+let answered = false;
 let token = document.querySelector('meta[name="csrf-token"]')?.content ?? "";
 
 /** The token of whoever is signed in now; answers whether it is another one than before. */
@@ -28,10 +29,18 @@ async function renewToken() {
 async function ask(address, options) {
   try {
     const signal = AbortSignal.timeout?.(LONGEST_MS);
-    return await fetch(address, { redirect: "error", credentials: "same-origin", ...options, signal });
+    const response = await fetch(address, { redirect: "error", credentials: "same-origin", ...options, signal });
+    answered = true;
+    return response;
   } catch {
+    answered = false;
     throw new NotSent("later");
   }
+}
+
+/** Whether the site answered when it was last asked. */
+export function hasSignal() {
+  return answered;
 }
 
 async function sentenceOf(response) {

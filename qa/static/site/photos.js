@@ -10,91 +10,21 @@
 //                       not sent itself, and the page named here follows
 // The line that tells what waits is <p data-photos-waiting>.
 
-import { NotSent, sendItem } from "./photo_sending.js";
-import { allItems, canKeep, digestOf, keepItem, newId, removeItem } from "./photo_store.js";
+import { forget } from "./drafts.js";
+import { button, forgetOldHeld, onPicked, picked, queue, showHeld } from "./photo_picking.js";
+import { NotSent, hasSignal, sendItem } from "./photo_sending.js";
+import { allItems, canKeep, keepItem, removeItem } from "./photo_store.js";
 
 const LOCK = "laidtrue-photos";
 const FIRST_DELAY_MS = 5000;
 const LONGEST_DELAY_MS = 5 * 60000;
-const LONGEST_HELD_MS = 14 * 24 * 3600 * 1000;
-const FRAME_FIELDS = new Set(["csrf_token", "entry_id", "noted_at", "phone_now", "kept"]);
+const PATIENCE_MS = 1500;
 
 const person = document.body.dataset.person;
 let delay = FIRST_DELAY_MS;
 let timer = 0;
+let turn = null;
 let needsSignIn = !person;
-
-// What is picked
-
-const picking = new Map(); // input: promise of everything that was picked in it
-
-async function hold(input, file) {
-  const buffer = await file.arrayBuffer(); // a copy: the picker's file may vanish
-  const blob = new Blob([buffer], { type: file.type });
-  const page = location.pathname;
-  const sha256 = await digestOf(buffer);
-  await keepItem({ id: newId(), person, page, field: input.name, state: "held", blob, name: file.name, sha256 });
-}
-
-async function holdAll(input) {
-  const files = [...input.files];
-  try {
-    for (const file of files) await hold(input, file);
-    input.value = "";
-  } catch {
-    // The phone has no room for them: they stay in the form and travel with it.
-  }
-  await showHeld(input.form);
-}
-
-function onPicked(event) {
-  const input = event.target;
-  if (!input.matches?.("input[data-photo]") || !input.files.length) return;
-  const before = picking.get(input) ?? Promise.resolve();
-  picking.set(input, before.then(() => holdAll(input)));
-}
-
-async function heldHere() {
-  const items = await allItems();
-  return items.filter((item) => item.state === "held" && item.person === person && item.page === location.pathname);
-}
-
-async function showHeld(form) {
-  const held = await heldHere();
-  for (const input of form.querySelectorAll("input[data-photo]")) {
-    const mine = held.filter((item) => item.field === input.name);
-    let list = input.parentElement.querySelector("[data-photos-held]");
-    if (!list) {
-      list = document.createElement("ul");
-      list.className = "held-photos";
-      list.dataset.photosHeld = "";
-      input.after(list);
-    }
-    list.replaceChildren(...mine.map((item) => heldLine(item, form)));
-    list.hidden = mine.length === 0;
-  }
-}
-
-function heldLine(item, form) {
-  const line = document.createElement("li");
-  const picture = document.createElement("img");
-  picture.src = URL.createObjectURL(item.blob);
-  picture.alt = "The photograph that you took";
-  picture.width = 96;
-  picture.height = 72;
-  picture.onload = () => URL.revokeObjectURL(picture.src);
-  line.append(picture, button("Leave it out", () => removeItem(item.id).then(() => showHeld(form))));
-  return line;
-}
-
-function button(text, act) {
-  const element = document.createElement("button");
-  element.type = "button";
-  element.className = "go";
-  element.textContent = text;
-  element.addEventListener("click", act);
-  return element;
-}
 
 // What is submitted
 
@@ -110,7 +40,7 @@ async function onSubmit(event) {
   form.dataset.holding = "yes";
   try {
     const noted = new Date().toISOString();
-    await Promise.all(inputs.map((input) => picking.get(input)));
+    await picked(inputs);
     const queued = await queue(form, noted);
     if (queued && "photoOnly" in form.dataset && !inputs.some((input) => input.files.length)) {
       await followPhotoOnly(form);
@@ -125,35 +55,13 @@ async function onSubmit(event) {
   form.requestSubmit(event.submitter);
 }
 
-async function queue(form, noted) {
-  const held = await heldHere();
-  for (const item of held) {
-    const waiting = { ...item, state: "waiting", to: addressFor(form), fields: fieldsFor(form), noted_at: noted };
-    await keepItem(waiting);
-  }
-  await showHeld(form);
-  return held.length;
-}
-
-function addressFor(form) {
-  return form.dataset.photoTo ?? `${location.pathname.split("/").slice(0, 3).join("/")}/photos`;
-}
-
-function fieldsFor(form) {
-  const said = Object.entries(JSON.parse(form.dataset.photoFields ?? "{}"));
-  const named = said.map(([name, value]) => [name, String(value).startsWith("@") ? valueOf(form, value.slice(1)) : value]);
-  const own = "photoOnly" in form.dataset ? [...new FormData(form)].filter(([name, value]) => typeof value === "string" && !FRAME_FIELDS.has(name)) : [];
-  return Object.fromEntries([...own, ...named].filter(([, value]) => value));
-}
-
-function valueOf(form, name) {
-  return new FormData(form).get(name) ?? "";
-}
-
+/** Opens the page that follows, where there is a signal; without one this page stays open. */
 async function followPhotoOnly(form) {
-  form.dispatchEvent(new Event("laidtrue:queued", { bubbles: true }));
-  await Promise.race([flush(), new Promise((resolve) => setTimeout(resolve, 1500))]);
-  location.assign(form.dataset.photoOnly || location.pathname.split("/").slice(0, 3).join("/"));
+  forget(form.elements.namedItem("entry_id")?.value);
+  const sending = flush();
+  await Promise.race([sending, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
+  if (!hasSignal()) await sending;
+  if (hasSignal() && !needsSignIn) location.assign(form.dataset.photoOnly || location.pathname.split("/").slice(0, 3).join("/"));
 }
 
 // What is sent
@@ -187,7 +95,11 @@ async function sendAll() {
 export async function flush() {
   clearTimeout(timer);
   if (person) {
-    const all = await navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => (lock ? sendAll() : false));
+    turn ??= navigator.locks.request(LOCK, () => {
+      turn = null; // whoever asks from now on waits for the next turn, which sees what is new
+      return sendAll();
+    });
+    const all = await turn;
     delay = all ? FIRST_DELAY_MS : Math.min(delay * 2, LONGEST_DELAY_MS);
     if (!all && !needsSignIn) timer = setTimeout(flush, delay);
   }
@@ -212,6 +124,7 @@ async function tell() {
   const waiting = items.filter((item) => item.state === "waiting");
   const own = waiting.filter((item) => item.person === person).length;
   const refused = items.filter((item) => item.state === "refused" && item.person === person);
+  document.documentElement.dataset.photoQueue = own || refused.length ? "waiting" : "empty";
   const line = waitingLine();
   const text = words(own, waiting.length - own);
   if (line.dataset.told === `${text}|${refused.map((item) => item.id)}`) return;
@@ -255,13 +168,6 @@ function waitingLine() {
   return line;
 }
 
-async function forgetOldHeld() {
-  for (const item of await allItems()) {
-    const age = Date.now() - parseInt(item.id.replace("-", "").slice(0, 12), 16);
-    if (item.state === "held" && age > LONGEST_HELD_MS) await removeItem(item.id);
-  }
-}
-
 async function begin() {
   if (!(await canKeep())) return;
   document.addEventListener("change", onPicked);
@@ -270,7 +176,7 @@ async function begin() {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sendNow());
   await forgetOldHeld();
   for (const form of document.querySelectorAll("form:has(input[data-photo])")) await showHeld(form);
-  document.documentElement.dataset.photoQueue = "ready";
+  document.documentElement.dataset.photoQueue = "begun";
   await sendNow();
 }
 
