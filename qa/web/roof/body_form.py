@@ -1,0 +1,154 @@
+"""The form of an entry's body, made from the fields of its kind, and the body that it says."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import tzinfo
+from typing import Any, TypeVar
+
+from qa.record.fields import Json
+from qa.services.plain_fields import PlainField, Shape, held_at, put_at
+from qa.web.form_fields import ChoiceField, Option, TypedField, WordsField
+from qa.web.forms import SiteForm
+from qa.web.roof.plain_text import read_plain, written_plain
+
+PREFIX = "body_"
+"""Before the name of every field of the body, so that a problem of the record finds it."""
+_KINDS: Mapping[Shape, str] = {Shape.DAY: "date", Shape.MOMENT: "datetime-local"}
+_LINES: Mapping[Shape, int] = {
+    Shape.LONG_TEXT: 3,
+    Shape.POINTS: 5,
+    Shape.RINGS: 2,
+    Shape.ROWS: 5,
+}
+_HINTS: Mapping[Shape, str] = {
+    Shape.WORDS: "A comma between them.",
+    Shape.NUMBERS: "A semicolon between them.",
+    Shape.RINGS: "A line for each; a semicolon between its corners.",
+    Shape.MOMENT: "On the site’s clock.",
+}
+_YES_NO = (Option(value="yes", label="yes"), Option(value="no", label="no"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What a form of a body begins with.
+
+    Attributes:
+        body: what stands in the record now, as JSON.
+        zone: of the job.
+        offered: what a field may hold, by its name, where that is known.
+    """
+
+    body: Mapping[str, Json]
+    zone: tzinfo
+    offered: Mapping[str, Sequence[Option]]
+
+
+class PlainTextField(WordsField):
+    """A field of the record that is typed as text; its data is the record's JSON.
+
+    Attributes:
+        plain: what it is.
+        is_figure: whether it is one number, so that a phone offers the keys for it.
+    """
+
+    def __init__(self, plain: PlainField, held: Held, **kwargs: Any) -> None:
+        self.plain = plain
+        self._zone = held.zone
+        self._held = held_at(held.body, plain.path)
+        self.unit = plain.unit
+        self.signed = True
+        self.is_figure = plain.shape in (Shape.NUMBER, Shape.COUNT)
+        super().__init__(
+            plain.label,
+            lines=_LINES.get(plain.shape, 1),
+            kind=_KINDS.get(plain.shape, "text"),
+            hint=_hint(plain),
+            optional_word="" if plain.required else "if there is one",
+            default=self._held,
+            **kwargs,
+        )
+
+    def read(self, text: str) -> Json:
+        """What was typed, as the record's JSON."""
+        return read_plain(self.plain, text, self._zone, self._held)
+
+    def written(self, value: Json) -> str:
+        """The value as a person would type it."""
+        return written_plain(self.plain, value, self._zone)
+
+
+class PlainChoiceField(ChoiceField):
+    """A field of the record that is one of a few words; its data is the word."""
+
+    def __init__(self, plain: PlainField, held: Held, **kwargs: Any) -> None:
+        self.plain = plain
+        value = held_at(held.body, plain.path)
+        default = {True: "yes", False: "no"}.get(value, value) if value is not None else None
+        super().__init__(
+            plain.label,
+            options=_offered(plain, held, value),
+            required=plain.required,
+            optional_word="" if plain.required else "if there is one",
+            default=default,
+            **kwargs,
+        )
+
+
+F = TypeVar("F", bound=SiteForm)
+
+
+def body_form(base: type[F], fields: Iterable[PlainField], held: Held) -> type[F]:
+    """A form class with the fields of a body after those of `base`."""
+    made = {PREFIX + plain.name: _unbound(plain, held) for plain in fields}
+    return type(f"{base.__name__}OfBody", (base,), made)
+
+
+def body_fields(form: SiteForm) -> tuple[TypedField, ...]:
+    """The fields of the body, in their order."""
+    return tuple(f for f in form if isinstance(f, PlainTextField | PlainChoiceField))
+
+
+def body_of(form: SiteForm, held: Held) -> dict[str, Json]:
+    """The body that a form says; what it does not ask for stays as it is."""
+    body: dict[str, Json] = copy.deepcopy(dict(held.body))
+    for field in body_fields(form):
+        value = field.data
+        if field.plain.shape is Shape.YES_NO and value is not None:
+            value = value == "yes"
+        put_at(body, field.plain.path, _whole(value))
+    return body
+
+
+def _whole(value: Json) -> Json:
+    """A float that is a whole number as one, so that a count is read."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def _unbound(plain: PlainField, held: Held) -> Any:
+    if plain.shape in (Shape.CHOICE, Shape.YES_NO) or plain.path[-1] in held.offered:
+        return PlainChoiceField(plain, held)
+    return PlainTextField(plain, held)
+
+
+def _offered(plain: PlainField, held: Held, value: Json) -> tuple[Option, ...]:
+    """What a choice offers; a value that is held though nothing offers it stays one of them."""
+    if plain.shape is Shape.YES_NO:
+        return _YES_NO
+    words = [Option(value=word, label=word.replace("_", " ")) for word in plain.options]
+    offered = tuple(held.offered.get(plain.path[-1], words))
+    if value is None or value in {option.value for option in offered}:
+        return offered
+    return (Option(value=str(value), label=str(value)), *offered)
+
+
+def _hint(plain: PlainField) -> str:
+    if plain.shape is Shape.ROWS:
+        names = "; ".join(column.label.lower() for column in plain.columns)
+        return f"A line for each: {names}."
+    if plain.shape is Shape.POINTS:
+        return f"A line for each: {', '.join(('x', 'y', 'height')[: plain.figures])}, in metres."
+    return _HINTS.get(plain.shape, "")
