@@ -109,13 +109,7 @@ def _fill(folder: Path, record: Record, photos: Iterable[tuple[str, Path]]) -> N
         shutil.copyfile(original, folder / name)
     _write_durably(folder / RECORD_FILE, record_text(record.entries))
     if record.disclosures:
-        _write_durably(folder / PERSONAL_FILE, disclosure_text(_in_order(record)))
-
-
-def _in_order(record: Record) -> list[Disclosure]:
-    """The disclosures by their entries' places and by field, so that one record has one form."""
-    places = {entry.id: place for place, entry in enumerate(record.entries)}
-    return sorted(record.disclosures, key=lambda one: (places[one.entry], one.field))
+        _write_durably(folder / PERSONAL_FILE, disclosure_text(record.disclosures))
 
 
 def _write_durably(path: Path, text: str) -> None:

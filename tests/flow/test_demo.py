@@ -97,8 +97,10 @@ def test_site_holds_the_job_as_the_folder_has_it(made: Made, tmp_path: Path) -> 
     instance = made.place.parent
     done = laidtrue("export", "DEMO-2026-05", tmp_path / "out", instance=instance)
     assert done.status == 0, done.err
-    for name in ("record.jsonl", "personal.jsonl"):
-        assert (tmp_path / "out" / name).read_bytes() == (made.job / name).read_bytes()
+    out, name = tmp_path / "out", "record.jsonl"
+    assert (out / name).read_bytes() == (made.job / name).read_bytes()
+    here, there = (folder / "personal.jsonl" for folder in (out, made.job))
+    assert sorted(here.read_text().splitlines()) == sorted(there.read_text().splitlines())
 
 
 def test_mark_is_what_common_tools_check(made: Made) -> None:
