@@ -22,23 +22,30 @@ def upgrade() -> None:
 
 def downgrade() -> None:
     """Lift the guards."""
-    on_postgresql = op.get_context().dialect.name == "postgresql"
-    for guard, table in _NAMES.items():
-        if on_postgresql:
-            op.execute(f"DROP TRIGGER {guard} ON {table}")
-            op.execute(f"DROP FUNCTION {guard}()")
+    database = op.get_context().dialect.name
+    for guard in _NAMES[database]:
+        if database == "postgresql":
+            op.execute(f"DROP FUNCTION {guard}() CASCADE")
         else:
-            op.execute(f"DROP TRIGGER IF EXISTS {guard}")
+            op.execute(f"DROP TRIGGER {guard}")
 
 
 _NAMES = {
-    "entry_unchanged": "entry",
-    "entry_kept": "entry",
-    "entry_kept_whole": "entry",
-    "entry_in_line": "entry",
-    "disclosure_unchanged": "disclosure",
-    "disclosure_kept_whole": "disclosure",
-    "disclosure_once": "disclosure",
+    "sqlite": [
+        "entry_unchanged",
+        "entry_kept",
+        "entry_in_line",
+        "disclosure_unchanged",
+        "disclosure_once",
+    ],
+    "postgresql": [
+        "entry_unchanged",
+        "entry_kept",
+        "entry_kept_whole",
+        "entry_in_line",
+        "disclosure_unchanged",
+        "disclosure_kept_whole",
+    ],
 }
 
 _GUARDS_OF_SQLITE = (
@@ -52,15 +59,15 @@ END""",
   SELECT RAISE(ABORT, 'The record already holds an entry with this id or in this place.')
   WHERE EXISTS (SELECT 1 FROM entry WHERE rowid = NEW.rowid);
   SELECT RAISE(ABORT, 'The record already holds an entry with this id or in this place.')
-  WHERE EXISTS (SELECT 1 FROM entry WHERE job_id = NEW.job_id
-    AND (id = NEW.id OR seq = NEW.seq));
+  WHERE EXISTS (SELECT 1 FROM entry WHERE job_id = NEW.job_id AND id = NEW.id);
+  SELECT RAISE(ABORT, 'The record already holds an entry with this id or in this place.')
+  WHERE EXISTS (SELECT 1 FROM entry WHERE job_id = NEW.job_id AND seq = NEW.seq);
   SELECT RAISE(ABORT, 'An entry must come right behind the last one of its job and carry its hash.')
-  WHERE NEW.seq <> (SELECT coalesce(max(seq) + 1, 0) FROM entry
-    WHERE job_id = NEW.job_id);
-  SELECT RAISE(ABORT, 'An entry must come right behind the last one of its job and carry its hash.')
-  WHERE NEW.prev <> coalesce((SELECT hash FROM entry WHERE job_id = NEW.job_id
-    AND seq = NEW.seq - 1),
-    '0000000000000000000000000000000000000000000000000000000000000000');
+  WHERE NOT coalesce(
+    (SELECT NEW.seq = seq + 1 AND NEW.prev = hash FROM entry
+      WHERE job_id = NEW.job_id ORDER BY seq DESC LIMIT 1),
+    NEW.seq = 0 AND NEW.prev =
+      '0000000000000000000000000000000000000000000000000000000000000000');
 END""",
     """CREATE TRIGGER disclosure_unchanged BEFORE UPDATE ON disclosure BEGIN
   SELECT RAISE(ABORT, 'A disclosure is never changed; it can only be erased.');
@@ -75,7 +82,8 @@ END""",
 )
 
 _GUARDS_OF_POSTGRESQL = (
-    """CREATE FUNCTION entry_unchanged() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION entry_unchanged() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
   RAISE EXCEPTION 'An entry of the record is never changed; put it right by a correction.'
     USING ERRCODE = 'integrity_constraint_violation';
@@ -85,7 +93,8 @@ $$""",
     """CREATE TRIGGER entry_unchanged BEFORE UPDATE ON entry
   FOR EACH ROW EXECUTE FUNCTION entry_unchanged()""",
     "ALTER TABLE entry ENABLE ALWAYS TRIGGER entry_unchanged",
-    """CREATE FUNCTION entry_kept() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION entry_kept() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
   RAISE EXCEPTION 'An entry of the record is never deleted.'
     USING ERRCODE = 'integrity_constraint_violation';
@@ -95,7 +104,8 @@ $$""",
     """CREATE TRIGGER entry_kept BEFORE DELETE ON entry
   FOR EACH ROW EXECUTE FUNCTION entry_kept()""",
     "ALTER TABLE entry ENABLE ALWAYS TRIGGER entry_kept",
-    """CREATE FUNCTION entry_kept_whole() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION entry_kept_whole() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
   RAISE EXCEPTION 'An entry of the record is never deleted.'
     USING ERRCODE = 'integrity_constraint_violation';
@@ -105,21 +115,14 @@ $$""",
     """CREATE TRIGGER entry_kept_whole BEFORE TRUNCATE ON entry
   FOR EACH STATEMENT EXECUTE FUNCTION entry_kept_whole()""",
     "ALTER TABLE entry ENABLE ALWAYS TRIGGER entry_kept_whole",
-    """CREATE FUNCTION entry_in_line() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION entry_in_line() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
-  IF EXISTS (SELECT 1 FROM entry WHERE job_id = NEW.job_id
-    AND (id = NEW.id OR seq = NEW.seq)) THEN
-  RAISE EXCEPTION 'The record already holds an entry with this id or in this place.'
-    USING ERRCODE = 'integrity_constraint_violation';
-  END IF;
-  IF NEW.seq <> (SELECT coalesce(max(seq) + 1, 0) FROM entry
-    WHERE job_id = NEW.job_id) THEN
-  RAISE EXCEPTION 'An entry must come right behind the last one of its job and carry its hash.'
-    USING ERRCODE = 'integrity_constraint_violation';
-  END IF;
-  IF NEW.prev <> coalesce((SELECT hash FROM entry WHERE job_id = NEW.job_id
-    AND seq = NEW.seq - 1),
-    '0000000000000000000000000000000000000000000000000000000000000000') THEN
+  IF NOT coalesce(
+    (SELECT NEW.seq = seq + 1 AND NEW.prev = hash FROM entry
+      WHERE job_id = NEW.job_id ORDER BY seq DESC LIMIT 1),
+    NEW.seq = 0 AND NEW.prev =
+      '0000000000000000000000000000000000000000000000000000000000000000') THEN
   RAISE EXCEPTION 'An entry must come right behind the last one of its job and carry its hash.'
     USING ERRCODE = 'integrity_constraint_violation';
   END IF;
@@ -129,7 +132,8 @@ $$""",
     """CREATE TRIGGER entry_in_line BEFORE INSERT ON entry
   FOR EACH ROW EXECUTE FUNCTION entry_in_line()""",
     "ALTER TABLE entry ENABLE ALWAYS TRIGGER entry_in_line",
-    """CREATE FUNCTION disclosure_unchanged() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION disclosure_unchanged() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
   RAISE EXCEPTION 'A disclosure is never changed; it can only be erased.'
     USING ERRCODE = 'integrity_constraint_violation';
@@ -139,7 +143,8 @@ $$""",
     """CREATE TRIGGER disclosure_unchanged BEFORE UPDATE ON disclosure
   FOR EACH ROW EXECUTE FUNCTION disclosure_unchanged()""",
     "ALTER TABLE disclosure ENABLE ALWAYS TRIGGER disclosure_unchanged",
-    """CREATE FUNCTION disclosure_kept_whole() RETURNS trigger LANGUAGE plpgsql AS $$
+    """CREATE FUNCTION disclosure_kept_whole() RETURNS trigger LANGUAGE plpgsql
+SET enable_seqscan = off AS $$
 BEGIN
   RAISE EXCEPTION 'A disclosure is never changed; it can only be erased.'
     USING ERRCODE = 'integrity_constraint_violation';
@@ -149,19 +154,6 @@ $$""",
     """CREATE TRIGGER disclosure_kept_whole BEFORE TRUNCATE ON disclosure
   FOR EACH STATEMENT EXECUTE FUNCTION disclosure_kept_whole()""",
     "ALTER TABLE disclosure ENABLE ALWAYS TRIGGER disclosure_kept_whole",
-    """CREATE FUNCTION disclosure_once() RETURNS trigger LANGUAGE plpgsql AS $$
-BEGIN
-  IF EXISTS (SELECT 1 FROM disclosure WHERE job_id = NEW.job_id
-    AND entry_id = NEW.entry_id AND field = NEW.field) THEN
-  RAISE EXCEPTION 'A disclosure is never changed; it can only be erased.'
-    USING ERRCODE = 'integrity_constraint_violation';
-  END IF;
-  RETURN NEW;
-END
-$$""",
-    """CREATE TRIGGER disclosure_once BEFORE INSERT ON disclosure
-  FOR EACH ROW EXECUTE FUNCTION disclosure_once()""",
-    "ALTER TABLE disclosure ENABLE ALWAYS TRIGGER disclosure_once",
 )
 
 _GUARDS = {"sqlite": _GUARDS_OF_SQLITE, "postgresql": _GUARDS_OF_POSTGRESQL}

@@ -7,7 +7,7 @@ from sqlalchemy.engine import ExceptionContext
 from sqlalchemy.exc import DatabaseError, OperationalError
 
 from qa.errors import StoreError
-from qa.store.guards import GUARDS
+from qa.store.guards import GUARDS, TAKEN
 
 _SENTENCES = tuple(refusal.sentence for guard in GUARDS for refusal in guard.refusals)
 
@@ -21,12 +21,18 @@ def _translate(context: ExceptionContext) -> None:
     if context.is_pre_ping:
         return
     said = str(context.original_exception)
-    for sentence in _SENTENCES:
-        if sentence in said:
-            raise StoreError(f"{sentence} Nothing was saved.") from context.original_exception
+    refused = next((one for one in _SENTENCES if one in said), None) or _taken(context)
+    if refused is not None:
+        raise StoreError(f"{refused} Nothing was saved.") from context.original_exception
     # These two and none that derive from them: what contradicts a constraint is no fault of a disk.
     if type(context.sqlalchemy_exception) in (OperationalError, DatabaseError):
         raise cannot_be_used(said) from context.original_exception
+
+
+def _taken(context: ExceptionContext) -> str | None:
+    """What PostgreSQL says of a second row, where it names the key that is taken."""
+    diagnosis = getattr(context.original_exception, "diag", None)
+    return TAKEN.get(getattr(diagnosis, "constraint_name", None) or "")
 
 
 def cannot_be_used(said: str) -> StoreError:

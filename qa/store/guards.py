@@ -7,8 +7,9 @@ at every start whether they are there word for word, so that a weakened one is f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from sqlalchemy import Connection, Engine, text
 
@@ -16,6 +17,8 @@ from qa.errors import StoreError
 
 SQLITE = "sqlite"
 POSTGRESQL = "postgresql"
+_BY_INDEX = "enable_seqscan = off"
+"""A plan made while a table was small is kept, and would read all of it for every row after."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +52,10 @@ class Guard:
     event: str
     refusals: tuple[Refusal, ...]
 
+    def is_for(self, database: str) -> bool:
+        """Whether a database needs it; SQLite knows no TRUNCATE."""
+        return any(self._of(database)) and (database != SQLITE or self.event != "TRUNCATE")
+
     def sqlite_trigger(self) -> str:
         """The statement that makes it in SQLite, which keeps these very words."""
         steps = "".join(
@@ -74,7 +81,9 @@ class Guard:
         """What makes it in a database; on PostgreSQL it also holds while rows are replicated."""
         if database == SQLITE:
             return (self.sqlite_trigger(),)
-        function = f"CREATE FUNCTION {self.name}() RETURNS trigger LANGUAGE plpgsql"
+        function = (
+            f"CREATE FUNCTION {self.name}() RETURNS trigger LANGUAGE plpgsql\nSET {_BY_INDEX}"
+        )
         return (
             f"{function} AS $$\n{self.postgresql_body()}\n$$",
             self.postgresql_trigger(),
@@ -100,8 +109,42 @@ _KEPT = Refusal(sentence="An entry of the record is never deleted.")
 _ONCE = "The record already holds an entry with this id or in this place."
 _IN_LINE = "An entry must come right behind the last one of its job and carry its hash."
 _DISCLOSED = Refusal(sentence="A disclosure is never changed; it can only be erased.")
-_ROW_IS_THERE = "EXISTS (SELECT 1 FROM {table} WHERE rowid = NEW.rowid)"
-"""`INSERT OR REPLACE` fires no delete trigger, and could name another row by its number."""
+_IS_THERE = "EXISTS (SELECT 1 FROM {table} WHERE {condition})"
+
+_SLIPPED_IN = (
+    "rowid = NEW.rowid",
+    "job_id = NEW.job_id AND id = NEW.id",
+    "job_id = NEW.job_id AND seq = NEW.seq",
+)
+_SLIPPED_OVER = (
+    "rowid = NEW.rowid",
+    "job_id = NEW.job_id\n    AND entry_id = NEW.entry_id AND field = NEW.field",
+)
+"""`INSERT OR REPLACE` of SQLite fires no delete trigger, and could name another row by its number.
+PostgreSQL has no such statement, and refuses a second row of a key by itself: see `TAKEN`."""
+
+
+def _replacing(table: str, conditions: tuple[str, ...], sentence: str) -> tuple[Refusal, ...]:
+    return tuple(
+        Refusal(
+            sentence=sentence,
+            database=SQLITE,
+            when=_IS_THERE.format(table=table, condition=condition),
+        )
+        for condition in conditions
+    )
+
+
+_FOLLOWS = Refusal(
+    sentence=_IN_LINE,
+    when=(
+        "NOT coalesce(\n"
+        "    (SELECT NEW.seq = seq + 1 AND NEW.prev = hash FROM entry\n"
+        "      WHERE job_id = NEW.job_id ORDER BY seq DESC LIMIT 1),\n"
+        "    NEW.seq = 0 AND NEW.prev =\n"
+        "      '0000000000000000000000000000000000000000000000000000000000000000')"
+    ),
+)
 
 GUARDS = (
     Guard(name="entry_unchanged", table="entry", event="UPDATE", refusals=(_UNCHANGED,)),
@@ -111,25 +154,7 @@ GUARDS = (
         name="entry_in_line",
         table="entry",
         event="INSERT",
-        refusals=(
-            Refusal(sentence=_ONCE, database=SQLITE, when=_ROW_IS_THERE.format(table="entry")),
-            Refusal(
-                sentence=_ONCE,
-                when="EXISTS (SELECT 1 FROM entry WHERE job_id = NEW.job_id\n"
-                "    AND (id = NEW.id OR seq = NEW.seq))",
-            ),
-            Refusal(
-                sentence=_IN_LINE,
-                when="NEW.seq <> (SELECT coalesce(max(seq) + 1, 0) FROM entry\n"
-                "    WHERE job_id = NEW.job_id)",
-            ),
-            Refusal(
-                sentence=_IN_LINE,
-                when="NEW.prev <> coalesce((SELECT hash FROM entry WHERE job_id = NEW.job_id\n"
-                "    AND seq = NEW.seq - 1),\n"
-                "    '0000000000000000000000000000000000000000000000000000000000000000')",
-            ),
-        ),
+        refusals=(*_replacing("entry", _SLIPPED_IN, _ONCE), _FOLLOWS),
     ),
     Guard(name="disclosure_unchanged", table="disclosure", event="UPDATE", refusals=(_DISCLOSED,)),
     Guard(
@@ -139,25 +164,23 @@ GUARDS = (
         name="disclosure_once",
         table="disclosure",
         event="INSERT",
-        refusals=(
-            Refusal(
-                sentence=_DISCLOSED.sentence,
-                database=SQLITE,
-                when=_ROW_IS_THERE.format(table="disclosure"),
-            ),
-            Refusal(
-                sentence=_DISCLOSED.sentence,
-                when="EXISTS (SELECT 1 FROM disclosure WHERE job_id = NEW.job_id\n"
-                "    AND entry_id = NEW.entry_id AND field = NEW.field)",
-            ),
-        ),
+        refusals=_replacing("disclosure", _SLIPPED_OVER, _DISCLOSED.sentence),
     ),
 )
 
+TAKEN: Mapping[str, str] = MappingProxyType(
+    {
+        "pk_entry": _ONCE,
+        "uq_entry_job_id_seq": _ONCE,
+        "pk_disclosure": _DISCLOSED.sentence,
+    }
+)
+"""What a key that is taken means, where the database itself refuses it."""
+
 
 def guards_of(database: str) -> tuple[Guard, ...]:
-    """The guards that a database needs; SQLite knows no TRUNCATE."""
-    return tuple(one for one in GUARDS if database != SQLITE or one.event != "TRUNCATE")
+    """The guards that a database needs."""
+    return tuple(one for one in GUARDS if one.is_for(database))
 
 
 def require_guards(engine: Engine) -> None:
@@ -189,12 +212,14 @@ def _holds_in_sqlite(connection: Connection, guard: Guard) -> bool:
 def _holds_in_postgresql(connection: Connection, guard: Guard) -> bool:
     found = connection.execute(
         text(
-            "SELECT pg_get_triggerdef(t.oid, true) AS trigger, p.prosrc AS body, t.tgenabled AS on"
+            "SELECT pg_get_triggerdef(t.oid, true) AS trigger, p.prosrc AS body,"
+            " t.tgenabled AS on, p.proconfig AS settings"
             " FROM pg_trigger t JOIN pg_proc p ON p.oid = t.tgfoid"
             " WHERE t.tgname = :name AND t.tgrelid = to_regclass(:table)"
         ),
         {"name": guard.name, "table": guard.table},
     ).one_or_none()
     tied = " ".join(guard.postgresql_trigger().split())
-    expected = (tied, f"\n{guard.postgresql_body()}\n", "A")
+    settings = [_BY_INDEX.replace(" ", "")]
+    expected = (tied, f"\n{guard.postgresql_body()}\n", "A", settings)
     return found is not None and tuple(found) == expected

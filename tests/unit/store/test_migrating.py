@@ -135,7 +135,7 @@ def test_migration_that_fails_leaves_nothing(
         copy = folder / file.relative_to(migrations_folder())
         copy.write_bytes(file.read_bytes())
     (folder / "versions" / FILES[-1].name).write_text(
-        FILES[-1].read_text().replace("CREATE TRIGGER disclosure_once", "CREATE NONSENSE")
+        FILES[-1].read_text().replace("CREATE TRIGGER entry_in_line", "CREATE NONSENSE")
     )
     monkeypatch.setattr(migrating, "_PLACES", (folder,))
     before = _schema(empty)
