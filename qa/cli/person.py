@@ -11,6 +11,8 @@ from qa.cli.answering import say
 from qa.settings import Settings
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from qa.services.installation import Installation
     from qa.services.inviting import Link
     from qa.services.keeper import Listed
@@ -125,13 +127,18 @@ def _installation(settings: Settings) -> Installation:
 
 
 def _link_text(link: Link) -> str:
+    until = f"{_day(link.expires_at)}, {link.expires_at:%H:%M} UTC"
     return (
-        f"Send this link to {link.name} <{link.email}>. It works once, until "
-        f"{link.expires_at:%d %B %Y, %H:%M} UTC, and is not shown again:\n\n{link.address}\n"
+        f"Send this link to {link.name} <{link.email}>. It works once, until {until}, and is not "
+        f"shown again:\n\n{link.address}\n"
     )
 
 
 def _line(one: Listed) -> str:
     proof = "second factor" if one.has_second_factor else "password only"
-    state = f"left {one.ended_at:%d %B %Y}" if one.ended_at else f"{one.email}, {proof}"
+    state = f"left {_day(one.ended_at)}" if one.ended_at else f"{one.email}, {proof}"
     return f"{one.firm}: {one.name} ({one.key}), {', '.join(one.roles)}; {state}"
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment.day} {moment:%B %Y}"
