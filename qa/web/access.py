@@ -50,7 +50,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     ),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),
-    Act.TAKE_OUT: ("roof.take_out",),
+    Act.TAKE_OUT: ("roof.take_out", "roof.folder"),
     Act.RECORD_WORK: (
         "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
         "roof.check", "roof.new_photo", "roof.new_lot", "roof.new_instrument", "roof.usage",
