@@ -1,0 +1,53 @@
+"""The two jobs that are shown: the whole demonstration, and the same on the morning of its work."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+from qa.demo.calendar import MAIN_DAY, moment
+from qa.demo.ledger import take_in as seal_script
+from qa.demo.making import make_folder
+from qa.demo.script import demo_script
+from qa.record.folder import write_folder
+from qa.record.kinds.papers import Photo
+from qa.services.access import Role
+from qa.services.loading import load_job
+from qa.services.taking_in import take_in
+from qa.settings import read_settings
+from qa.web import clock
+from tests.flow.browser import ServedSite
+
+MORNING = "10:20"
+"""On the main day: some bays are laid, and the rain has not come yet."""
+
+
+def demo_folder() -> Path:
+    """The demonstration's folder, made where it is not there yet."""
+    folder = read_settings(os.environ, home=Path.home()).demo / "job"
+    make_folder(folder)
+    return folder
+
+
+def put_whole_job(site: ServedSite, folder: Path) -> str:
+    """Takes the demonstration in, and answers the job's id."""
+    return take_in(site.installation, site.actor(Role.OWNER), folder, now=clock.now())
+
+
+def put_job_in_hand(site: ServedSite, folder: Path, place: Path) -> str:
+    """Takes the demonstration in as it stood in the morning, and answers the job's id.
+
+    Args:
+        site: where.
+        folder: the demonstration's folder.
+        place: an empty folder to write the shorter job into.
+    """
+    loaded = load_job(folder)
+    until = moment(MAIN_DAY, MORNING)
+    written = [entry for entry in demo_script().entries if entry.at < until]
+    record = seal_script([replace(entry, arrives_at=None) for entry in written], loaded.photos)
+    named = {entry.body.file for entry in record.entries if isinstance(entry.body, Photo)}
+    photos = [(name, path) for name, path in loaded.folder.photos if name in named]
+    write_folder(record, photos, place / "job")
+    return take_in(site.installation, site.actor(Role.OWNER), place / "job", now=clock.now())

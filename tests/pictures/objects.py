@@ -1,0 +1,134 @@
+"""What the addresses of the site are filled with: objects of the job that is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from urllib.parse import urlsplit
+
+from werkzeug.routing import Rule
+
+from qa.record.job import Job
+from qa.services.access import Role
+from qa.services.inviting import invite
+from qa.services.reading import ReadJob
+from qa.services.typed_people import TypedPerson
+from qa.trade.conformity import Verdict
+from qa.trade.vocabulary import Stage
+from qa.web import clock
+from tests.flow.browser import ServedSite
+
+NOT_PAGES = frozenset({"site.asset", "site.healthy", "site.ready", "uploads.piece"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Address:
+    """A page of the site.
+
+    Attributes:
+        name: for the picture's file.
+        path: with every part filled in.
+    """
+
+    name: str
+    path: str
+
+
+def addresses(site: ServedSite, read: ReadJob) -> tuple[tuple[Address, ...], tuple[str, ...]]:
+    """Every page that can be shown, and the endpoints for which the job has no object."""
+    shown: list[Address] = []
+    without: list[str] = []
+    values = _values(site, read)
+    for rule in sorted(site.app.url_map.iter_rules(), key=lambda rule: rule.rule):
+        if "GET" not in (rule.methods or ()) or rule.endpoint in NOT_PAGES:
+            continue
+        filled = _filled(rule, values)
+        if filled is None:
+            without.append(rule.endpoint)
+        else:
+            shown.append(Address(name=rule.endpoint.replace(".", "-"), path=filled))
+    shown.extend(_besides(read))
+    return tuple(shown), tuple(without)
+
+
+def _filled(rule: Rule, values: Mapping[str, str]) -> str | None:
+    path = rule.rule
+    for argument in rule.arguments:
+        value = values.get(f"{rule.endpoint} {argument}", values.get(argument))
+        if value is None:
+            return None
+        for written in (f"<{argument}>", f"<int:{argument}>", f"<path:{argument}>"):
+            path = path.replace(written, value)
+    return path
+
+
+def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str]:
+    """A value for each argument; one that only an endpoint uses is named after it."""
+    job = read.job
+    found = {
+        "job": read.id,
+        "stage": str(read.stage_in_hand or Stage.LAMINATE),
+        "roof.checks stage": str(_stage_with_checks(read)),
+        "roof.check stage": str(_stage_with_checks(read)),
+        "roof.check check": _check_of(read, _stage_with_checks(read)),
+        "area": _first(job.areas, "area"),
+        "bay": _repaired_bay(job),
+        "mix": _first(job.mixes, "mix"),
+        "lot": _first(job.lots, "lot"),
+        "instrument": _first(job.instruments, "instrument"),
+        "number": str(job.nonconformities[0].body.number) if job.nonconformities else None,
+        "roof.pack number": "1",
+        "roof.pack_state number": "1",
+        "entry": _outside_entry(read),
+        "roof.interruption entry": job.interruptions[0].entry.id if job.interruptions else None,
+        "sha256": job.photos[0].body.sha256 if job.photos else None,
+        "size": "screen",
+        "key": "tam",
+        "token": _token(site),
+    }
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _besides(read: ReadJob) -> Iterator[Address]:
+    """Pages worth a second look: every stage of the job, and what is not there."""
+    for stage in Stage:
+        name = f"roof-stage-{stage}"
+        yield Address(name=name, path=f"/jobs/{read.id}/stages/{stage}")
+    yield Address(name="error-404", path="/nowhere")
+
+
+def _first(recorded: tuple[object, ...], attribute: str) -> str | None:
+    return str(getattr(recorded[0].body, attribute)) if recorded else None  # type: ignore[attr-defined]
+
+
+def _stage_with_checks(read: ReadJob) -> Stage:
+    stages = [read.stage_in_hand or Stage.LAMINATE, *Stage]
+    return next(stage for stage in stages if _checks_of(read, stage))
+
+
+def _checks_of(read: ReadJob, stage: Stage) -> list[str]:
+    checks = read.specification.checks.items()
+    return [key for key, check in checks if stage in check.stages]
+
+
+def _check_of(read: ReadJob, stage: Stage) -> str:
+    return _checks_of(read, stage)[0]
+
+
+def _repaired_bay(job: Job) -> str:
+    """A bay that was looked at twice, or the first."""
+    bays = [examination.body.bay for examination in job.examinations]
+    return next((bay for bay in bays if bays.count(bay) > 1), "r1b1")
+
+
+def _outside_entry(read: ReadJob) -> str:
+    outside = (found for found in read.assessment.findings if found.verdict is Verdict.OUTSIDE)
+    return next((found.entries[0] for found in outside if found.entries), read.job.entries[0].id)
+
+
+def _token(site: ServedSite) -> str:
+    person = TypedPerson(
+        email="new@level-and-lap.example", name="Una Thought-Up", roles=(Role.INSTALLER,)
+    )
+    link = invite(site.installation, site.actor(Role.OWNER), person, now=clock.now())
+    return urlsplit(link.address).path.rpartition("/")[2]
