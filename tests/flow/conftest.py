@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from tests.flow.browser import browser, desk, phone, site
+from tests.flow.roof_visitor import roof
 
-__all__ = ["browser", "desk", "phone", "site"]
+__all__ = ["browser", "desk", "phone", "roof", "site"]

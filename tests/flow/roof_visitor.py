@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from html.parser import HTMLParser
@@ -24,12 +24,9 @@ from qa.services.recording import Draft, Receipt, record
 from qa.services.starting import start_job
 from qa.web import clock
 from tests.examples import minimal
-from tests.flow.browser import ACTING_AS, PEOPLE, ServedSite
+from tests.flow.browser import ServedSite
 
-CREW = [
-    {"person": PEOPLE[role][0], "name": PEOPLE[role][1], "role": role.value}
-    for role in (Role.INSTALLER, Role.SUPERVISOR, Role.OFFICE)
-]
+CREW = (Role.INSTALLER, Role.SUPERVISOR, Role.OFFICE)
 
 
 class _Form(HTMLParser):
@@ -122,6 +119,17 @@ class Visitor:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class _Jar:
+    """Takes the cookies of a client as a browser's context does."""
+
+    client: FlaskClient
+
+    def add_cookies(self, cookies: Sequence[Any]) -> None:
+        for cookie in cookies:
+            self.client.set_cookie(cookie["name"], cookie["value"])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RoofSite:
     """A site with one job that has an area.
 
@@ -138,13 +146,13 @@ class RoofSite:
         """Address of the job."""
         return f"/jobs/{self.job_id}"
 
-    def as_(self, role: Role) -> Visitor:
+    def as_(self, who: Role) -> Visitor:
         """The visitor of a role."""
-        if role not in self._visitors:
+        if who not in self._visitors:
             client = self.site.app.test_client()
-            client.set_cookie(ACTING_AS, self.site.marks[role])
-            self._visitors[role] = Visitor(client=client)
-        return self._visitors[role]
+            self.site.sign_in(_Jar(client=client), who)
+            self._visitors[who] = Visitor(client=client)
+        return self._visitors[who]
 
     def add(
         self,
@@ -176,7 +184,12 @@ class RoofSite:
 def begin_roof(site: ServedSite) -> RoofSite:
     """Starts the job of a served site."""
     now = clock.now()
-    opening = minimal("job") | {"crew": CREW}
+    crew = [(site.actor(role), role) for role in CREW]
+    opening = minimal("job") | {
+        "crew": [
+            {"person": one.key, "name": one.name, "role": role.value} for one, role in crew
+        ]
+    }
     job_id = start_job(
         site.installation,
         site.actor(Role.INSTALLER),

@@ -93,7 +93,8 @@ def after_saving(job: str, then: str) -> Callable[[Sequence[AnyReceipt]], str]:
 def outside(job: str, entry: str) -> ResponseReturnValue:
     """Asks for a photograph and a word about what an entry says outside its limits."""
     read = read_job(house(), actor(), job)
-    stage = stage_of(entry_named(read, entry).body)
+    of = stage_of(entry_named(read, entry).body)
+    stage = of.value if of else None
     found = _findings_on(read, entry)
     form = OutsideForm()
     form.photos.optional_word = ""
