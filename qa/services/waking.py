@@ -51,7 +51,12 @@ def open_queue(installation: Installation) -> SqliteHuey:
 
 def hear(queue: SqliteHuey, work: Callable[[], None]) -> None:
     """Lets a consumer of the queue do `work` at every hint."""
-    queue.task(name=WORK)(work)
+
+    # Hints go by module and name, so both ends are made here.
+    def answer() -> None:
+        work()
+
+    queue.task(name=WORK)(answer)
 
 
 def _message(queue: SqliteHuey) -> Callable[[], object]:
