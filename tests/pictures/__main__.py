@@ -1,10 +1,11 @@
 """`python3 -m qa pictures [FOLDER]`: a picture of every page, to be looked at.
 
 Two sites are made in a temporary folder and served: one with the whole demonstration job, one with
-the same job on the morning of its main day. Nobody and each role open every page that they may;
-what reads the same for another is not taken again. Phone and desk, in sun and in the dark. The pictures are
-put into FOLDER, by default instance/pictures, which git leaves alone. Beside them stands
-shortcomings.txt: what falls short on any page, measured as the tests measure it.
+the same job on the morning of its main day, whose clock stands at that time. Nobody and each role
+open every page that they may; what reads the same for another is not taken again. Phone and desk,
+in sun and in the dark. The pictures are put into FOLDER, by default instance/pictures, which git
+leaves alone. Beside them stands shortcomings.txt: what falls short on any page, measured as the
+tests measure it.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from qa.services.reading import read_job
 from qa.web import clock
 from tests.flow.browser import ARGUMENTS, CHROMIUM, DESK, PHONE, ServedSite, open_page, served
 from tests.flow.measuring import faint_text, shortcomings
-from tests.pictures.jobs import demo_folder, put_job_in_hand, put_whole_job
+from tests.pictures.jobs import MORNING, clock_at, demo_folder, put_job_in_hand, put_whole_job
 from tests.pictures.objects import Address, addresses
 
 VARIANTS = (
@@ -54,7 +55,7 @@ def main(folder: Path) -> None:
             job = put_whole_job(site, demo)
             _make_a_pack(site, job)
             told += list(_take_all(site, browser, job, folder / "whole"))
-        with served(Path(place) / "in-hand") as site:
+        with served(Path(place) / "in-hand") as site, clock_at(MORNING):
             job = put_job_in_hand(site, demo, Path(place))
             work_all(site.installation, now=clock.now())
             told += list(_take_all(site, browser, job, folder / "in-hand"))

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from qa.demo.calendar import MAIN_DAY, moment
@@ -19,8 +22,8 @@ from qa.settings import read_settings
 from qa.web import clock
 from tests.flow.browser import ServedSite
 
-MORNING = "10:20"
-"""On the main day: some bays are laid, and the rain has not come yet."""
+MORNING = moment(MAIN_DAY, "10:20")
+"""Some bays of the main roof are laid, and the rain has not come yet."""
 
 
 def demo_folder() -> Path:
@@ -44,10 +47,20 @@ def put_job_in_hand(site: ServedSite, folder: Path, place: Path) -> str:
         place: an empty folder to write the shorter job into.
     """
     loaded = load_job(folder)
-    until = moment(MAIN_DAY, MORNING)
-    written = [entry for entry in demo_script().entries if entry.at < until]
+    written = [entry for entry in demo_script().entries if entry.at < MORNING]
     record = seal_script([replace(entry, arrives_at=None) for entry in written], loaded.photos)
     named = {entry.body.file for entry in record.entries if isinstance(entry.body, Photo)}
     photos = [(name, path) for name, path in loaded.folder.photos if name in named]
     write_folder(record, photos, place / "job")
     return take_in(site.installation, site.actor(Role.OWNER), place / "job", now=clock.now())
+
+
+@contextmanager
+def clock_at(now: datetime) -> Iterator[None]:
+    """Lets the site's clock stand at a time while the block runs."""
+    real = clock.now
+    clock.now = lambda: now.astimezone(UTC)
+    try:
+        yield
+    finally:
+        clock.now = real
