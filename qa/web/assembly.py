@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import hmac
 from datetime import timedelta
-from importlib import import_module
-from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from flask import Flask, request
 from jinja2 import StrictUndefined
 
 from qa.packs.templating import templates_folder
+from qa.services.vault import derived_key
+from qa.web import account, people, roof, site, uploads
 from qa.web.access import check_access
 from qa.web.compression import send_compressed
 from qa.web.cross_site import check_origin, protect
@@ -24,8 +23,6 @@ from qa.web.static_files import serve_static
 if TYPE_CHECKING:
     from qa.services.installation import Installation
 
-PARTS = ("site", "account", "people", "uploads", "roof")
-"""Packages of routes, each with `blueprint`; one that has `prepare` is handed the application."""
 LARGEST_FORM_BYTES = 64 * 1024 * 1024
 """A form with the largest photograph a phone makes."""
 LARGEST_FOLDER_BYTES = 2 * 1024**3
@@ -48,15 +45,16 @@ def assemble(installation: Installation) -> Flask:
     send_compressed(app)
     answer_errors(app)
     serve_static(app)
-    for part in PARTS:
-        _put_in(app, part)
+    account.prepare(app)
+    for part in (site, account, people, roof, uploads):
+        app.register_blueprint(part.blueprint)
     return app
 
 
 def _configure(app: Flask, installation: Installation) -> None:
     secure = installation.settings.origin.startswith("https:")
     app.config.update(
-        SECRET_KEY=hmac.digest(installation.seal_key, b"session cookies", "sha256"),
+        SECRET_KEY=derived_key(installation.seal_key, "session cookies"),
         SESSION_COOKIE_NAME="__Host-laidtrue" if secure else "laidtrue",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
@@ -72,13 +70,3 @@ def _configure(app: Flask, installation: Installation) -> None:
 def _bound_size() -> None:
     if request.endpoint in _FOLDER_ROUTES:
         request.max_content_length = LARGEST_FOLDER_BYTES
-
-
-def _put_in(app: Flask, part: str) -> None:
-    name = f"qa.web.{part}"
-    if find_spec(name) is None or not hasattr(import_module(name), "blueprint"):
-        return
-    package = import_module(name)
-    app.register_blueprint(package.blueprint)
-    if hasattr(package, "prepare"):
-        package.prepare(app)
