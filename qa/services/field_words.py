@@ -188,7 +188,7 @@ def unit_of(name: str) -> str:
     >>> unit_of("deck_c"), unit_of("kg"), unit_of("wind_m_per_s"), unit_of("role")
     ('°C', 'kg', 'm/s', '')
     """
-    if name == "kg":
+    if name in ("kg", "bytes"):
         return name
     return next((unit for ending, unit in _UNITS if name.endswith(ending)), "")
 

@@ -29,6 +29,8 @@ _HINTS: Mapping[Shape, str] = {
     Shape.RINGS: "A line for each; a semicolon between its corners.",
     Shape.MOMENT: "On the site’s clock.",
 }
+_SIGNED = frozenset({"air_c", "deck_c", "value", "latitude_deg", "longitude_deg"})
+"""Fields whose values are often below nought, so that the keys must offer a minus."""
 _YES_NO = (Option(value="yes", label="yes"), Option(value="no", label="no"))
 
 
@@ -60,7 +62,7 @@ class PlainTextField(WordsField):
         self._zone = held.zone
         self._held = held_at(held.body, plain.path)
         self.unit = plain.unit
-        self.signed = True
+        self.signed = plain.path[-1] in _SIGNED
         self.is_figure = plain.shape in (Shape.NUMBER, Shape.COUNT)
         super().__init__(
             plain.label,

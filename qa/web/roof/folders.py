@@ -23,7 +23,7 @@ from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.routing import blueprint
 from qa.web.saving import Moment, saved
 
-MOST_SHOWN = 100
+MOST_SHOWN = 1000
 """Faults of a record that the page lists; a file of another kind has thousands."""
 
 
