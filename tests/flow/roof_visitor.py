@@ -1,13 +1,13 @@
 """A job on a real site, and a visitor who opens its pages and sends their forms without a browser.
 
-    def test_something_is_true(roof: RoofSite) -> None:
-        page = roof.as_(Role.INSTALLER).open(f"{roof.job}/lots/new")
-        answer = page.send(product="Roofing resin")
+def test_something_is_true(roof: RoofSite) -> None:
+    page = roof.as_(Role.INSTALLER).open(f"{roof.job}/lots/new")
+    answer = page.send(product="Roofing resin")
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from html.parser import HTMLParser
@@ -186,9 +186,7 @@ def begin_roof(site: ServedSite) -> RoofSite:
     now = clock.now()
     crew = [(site.actor(role), role) for role in CREW]
     opening = minimal("job") | {
-        "crew": [
-            {"person": one.key, "name": one.name, "role": role.value} for one, role in crew
-        ]
+        "crew": [{"person": one.key, "name": one.name, "role": role.value} for one, role in crew]
     }
     job_id = start_job(
         site.installation,
@@ -204,6 +202,6 @@ def begin_roof(site: ServedSite) -> RoofSite:
 
 
 @pytest.fixture
-def roof(site: ServedSite) -> Iterator[RoofSite]:
+def roof(site: ServedSite) -> RoofSite:
     """A site with one job that has an area."""
-    yield begin_roof(site)
+    return begin_roof(site)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from flask import url_for
 
 from qa.assess.finding import Finding
+from qa.assess.frame import grouped
 from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.web.frame import actor
@@ -37,12 +38,24 @@ class FindingView:
     raise_address: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingGroup:
+    """Findings of one check in one stage: the first is shown, the others fold away."""
+
+    first: FindingView
+    more: tuple[FindingView, ...]
+
+
 _FEW = 3
 
 
-def finding_views(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
-    """Findings as a page shows them, in their order."""
-    return tuple(_view(read, found) for found in findings)
+def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
+    """Findings as a page shows them, in their order, those of one check together."""
+    alike = grouped(findings, lambda found: (found.stage, found.check))
+    return tuple(
+        FindingGroup(first=_view(read, first), more=tuple(_view(read, found) for found in others))
+        for first, *others in alike.values()
+    )
 
 
 def _view(read: ReadJob, found: Finding) -> FindingView:

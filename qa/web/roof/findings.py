@@ -10,7 +10,7 @@ from qa.services.access import Act
 from qa.services.reading import read_job
 from qa.trade.conformity import Verdict
 from qa.web.frame import actor, house, render_page
-from qa.web.roof.finding_views import FindingView, finding_views
+from qa.web.roof.finding_views import FindingGroup, finding_groups
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.nonconformity_pages import CaseLine, case_lines
 from qa.web.roof.routing import blueprint
@@ -28,9 +28,9 @@ class FindingsPage:
     """
 
     top: JobTop
-    open: tuple[FindingView, ...]
-    undecided: tuple[FindingView, ...]
-    settled: tuple[FindingView, ...]
+    open: tuple[FindingGroup, ...]
+    undecided: tuple[FindingGroup, ...]
+    settled: tuple[FindingGroup, ...]
     cases: tuple[CaseLine, ...]
     raise_address: str
 
@@ -44,9 +44,9 @@ def findings(job: str) -> str:
     may_raise = actor().may(Act.WRITE_NOTES)
     page = FindingsPage(
         top=job_top(read),
-        open=finding_views(read, (found for found in outside if found.is_open)),
-        undecided=finding_views(read, undecided),
-        settled=finding_views(read, (found for found in outside if not found.is_open)),
+        open=finding_groups(read, (found for found in outside if found.is_open)),
+        undecided=finding_groups(read, undecided),
+        settled=finding_groups(read, (found for found in outside if not found.is_open)),
         cases=case_lines(read),
         raise_address=url_for("roof.raise_nonconformity", job=job) if may_raise else "",
     )

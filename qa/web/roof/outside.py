@@ -160,7 +160,7 @@ def _page(
     lines = (
         OutsideLine(
             text=begun(one.telling.check.quantity),
-            exact=one.exact,
+            exact=begun(one.exact),
             limit=limit_text(one.limits, one.unit, one.telling.sourced),
             raise_address=raise_address(read.id, one),
         )

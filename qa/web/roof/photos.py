@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from qa.assess.frame import Frame, frame_of, when
 from qa.assess.photo_requests import PhotoPlace, missing_photos
 from qa.record.kinds.papers import Photo
+from qa.services.access import Act, require
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.trade.vocabulary import Stage
@@ -56,6 +57,8 @@ class PhotosPage:
 @blueprint.route("/jobs/<job>/photos", methods=["GET", "POST"])
 def new_photo(job: str) -> ResponseReturnValue:
     """Takes photographs, and shows those of the stage."""
+    if request.method == "POST":
+        require(actor(), Act.RECORD_WORK)
     read = read_job(house(), actor(), job)
     stage = _stage(read)
     frame = frame_of(read.job, read.specification)
@@ -100,7 +103,7 @@ def _form(read: ReadJob, frame: Frame, stage: Stage) -> NewPhotosForm:
         }
     )
     form.shows.options = options
-    form.photos.label.text = "Take a photograph"
+    form.photos.label.text = "Photograph, or several"
     form.photos.optional_word = ""
     form.photos.required = form.sent and not form.digests
     _offer(form, read, stage)

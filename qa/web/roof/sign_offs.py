@@ -25,7 +25,7 @@ from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft, part_id
-from qa.web.roof.finding_views import FindingView, finding_views
+from qa.web.roof.finding_views import FindingGroup, finding_groups
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
@@ -52,7 +52,7 @@ class SignOffPage:
     stage: str
     view: StageView
     asked: tuple[NextStep, ...]
-    findings: tuple[FindingView, ...]
+    findings: tuple[FindingGroup, ...]
     worked_since: str
     form: SignOffForm
 
@@ -71,7 +71,7 @@ class ReleasePage:
     stage: str
     view: StageView
     asked: tuple[NextStep, ...]
-    findings: tuple[FindingView, ...]
+    findings: tuple[FindingGroup, ...]
     worked_since: str
     photos: tuple[PhotoView, ...]
     all_photos: str
@@ -128,7 +128,7 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
         stage=stage_title(read, of),
         view=view,
         asked=asked,
-        findings=finding_views(read, [f for f in read.assessment.of_stage(of) if f.is_open]),
+        findings=finding_groups(read, [f for f in read.assessment.of_stage(of) if f.is_open]),
         worked_since=_worked_since(read, of),
         form=form,
     )
@@ -179,7 +179,7 @@ def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage
         stage=stage_title(read, stage),
         view=view,
         asked=tuple(step for step in view.asked if step.address not in _signing(read.id, stage)),
-        findings=finding_views(read, findings),
+        findings=finding_groups(read, findings),
         worked_since=_worked_since(read, stage),
         photos=photo_views(read, others[:_LEAST_SHOWN]),
         all_photos=url_for("roof.new_photo", job=read.id, stage=stage),
@@ -248,9 +248,9 @@ def _signing(job: str, stage: Stage) -> frozenset[str]:
 
 def _proposed(read: ReadJob, stage: Stage, asked: Sequence[NextStep]) -> str:
     """A statement that says what one signs; it may be changed."""
-    title = stage_title(read, stage).lower()
+    title = stage_title(read, stage)
     open_findings = sum(found.is_open for found in read.assessment.of_stage(stage))
-    parts = [f"I have checked the work of the stage {title} on this roof, and it is complete."]
+    parts = [f"{title}: I have checked the work of this stage, and it is complete."]
     if open_findings:
         parts.append(f"Outside limits, as the record says: {open_findings}.")
     if asked:
