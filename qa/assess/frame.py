@@ -9,8 +9,10 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from heapq import merge
 from operator import itemgetter
+from types import MappingProxyType
 from typing import Generic, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -184,23 +186,41 @@ def _placed(entries: Iterable[R]) -> Placed[R]:
 
 def _laid(area: Area, specification: Specification) -> LaidArea:
     figures = specification.figures
-    roof = area.roof
-    bays = lay_out_bays(
-        roof,
+    return _lay_out(
+        area,
         mat_width_m=figures.mat_width_m.value,
         mat_overlap_m=figures.mat_overlap_m.value,
         bay_length_m=figures.bay_length_m.value,
+        outline_uncertainty_m=specification.uncertainty.outline_m.value,
+    )
+
+
+@lru_cache(maxsize=512)  # a job in hand is judged after every entry, and its areas stay as they are
+def _lay_out(
+    area: Area,
+    *,
+    mat_width_m: float,
+    mat_overlap_m: float,
+    bay_length_m: float,
+    outline_uncertainty_m: float,
+) -> LaidArea:
+    roof = area.roof
+    bays = lay_out_bays(
+        roof,
+        mat_width_m=mat_width_m,
+        mat_overlap_m=mat_overlap_m,
+        bay_length_m=bay_length_m,
         angle_deg=strip_angle_deg(roof.outline),
     )
     upstands_m = [(upstand.length_m, upstand.height_m) for upstand in area.upstands or ()]
     return LaidArea(
         body=area,
         roof=roof,
-        bays={bay.key: bay for bay in bays},
+        bays=MappingProxyType({bay.key: bay for bay in bays}),
         laid_m2=roof.net_area_m2 + sum(length_m * height_m for length_m, height_m in upstands_m),
         laid_uncertainty_m2=area_uncertainty_m2(
             roof,
-            length_uncertainty_m=specification.uncertainty.outline_m.value,
+            length_uncertainty_m=outline_uncertainty_m,
             upstands_m=upstands_m,
         ),
     )

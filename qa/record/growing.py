@@ -14,7 +14,7 @@ from qa.record.chain import GENESIS, chain_fault
 from qa.record.disclosure import Disclosure, disclose
 from qa.record.entry import Entry, read_entry
 from qa.record.fields import Fault, Json
-from qa.record.job import Job, Recorded, fold
+from qa.record.job import Folding, Job, Recorded, fold
 from qa.record.kinds.papers import Correction
 from qa.record.kinds.readings import Conditions
 from qa.record.lines import fault_problems
@@ -46,6 +46,7 @@ class GrowingRecord:
         self.last_readings: dict[Stage, Recorded[Conditions]] = {}
         self._by_id: dict[str, Entry] = {}
         self._kinds: dict[str, Kind] = {}
+        self._folding = Folding()
         self._references = References(record.entries)
         for entry in record.entries:
             self._keep(entry)
@@ -61,6 +62,10 @@ class GrowingRecord:
     def record(self) -> Record:
         """The record as it stands."""
         return Record(entries=tuple(self.entries), disclosures=tuple(self.disclosures.values()))
+
+    def job(self) -> Job:
+        """The job that the record tells; the record must not be empty."""
+        return self._folding.job()
 
     def find(self, identifier: str) -> Entry | None:
         """The entry of that id, or None."""
@@ -87,6 +92,11 @@ class GrowingRecord:
                 else "a record opens with kind job."
             )
             raise RecordError((Problem(place="entry", sentence=sentence, field="kind"),))
+        if entry.id not in self._by_id:  # sent again, it would find its own key taken
+            self._require_references(entry)
+        return entry
+
+    def _require_references(self, entry: Entry) -> None:
         problems = (
             tuple(reference_problems([*self.entries, entry]))
             if isinstance(entry.body, Correction)
@@ -94,7 +104,6 @@ class GrowingRecord:
         )
         if problems:
             raise RecordError(problems)
-        return entry
 
     def seal(
         self,
@@ -153,6 +162,7 @@ class GrowingRecord:
 
     def _keep(self, entry: Entry) -> None:
         self.entries.append(entry)
+        self._folding.add(entry)
         self._by_id[entry.id] = entry
         self._kinds[entry.id] = entry.kind
         if isinstance(entry.body, Conditions):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
@@ -147,30 +147,68 @@ def fold(record: Record) -> Job:
     Args:
         record: as `qa.record.reading.read_record` answers it, so that every reference holds.
     """
-    corrected: dict[str, list[Entry]] = defaultdict(list)
+    folding = Folding()
     for entry in record.entries:
+        folding.add(entry)
+    return folding.job()
+
+
+class Folding:
+    """A fold that goes on: entries are added one by one, and the job so far can be had any time.
+
+    Adding an entry costs the same however many there are, and having the job costs little more than
+    copying its lists.
+    """
+
+    def __init__(self) -> None:
+        """Of no entry."""
+        self._entries: list[Entry] = []
+        self._in_force: dict[Kind, dict[str, Recorded[Any]]] = defaultdict(dict)
+        self._withdrawn: dict[str, Recorded[Body]] = {}
+        self._places: dict[str, int] = {}
+
+    def add(self, entry: Entry) -> None:
+        """Adds the next entry of the record."""
+        position = len(self._entries)
+        self._entries.append(entry)
+        self._places[entry.id] = position
+        self._put(Recorded(position=position, entry=entry, body=entry.body))
         if isinstance(entry.body, Correction):
-            corrected[entry.body.corrects].append(entry)
-    by_kind: dict[Kind, list[Recorded[Any]]] = defaultdict(list)
-    withdrawn: list[Recorded[Body]] = []
-    for position, entry in enumerate(record.entries):
-        corrections = tuple(corrected.get(entry.id, ()))
-        body = corrections[-1].new_body if corrections else entry.body
-        if body is None:
-            withdrawn.append(
-                Recorded(position=position, entry=entry, body=entry.body, corrections=corrections)
-            )
+            self._correct(entry, entry.body.corrects)
+
+    def job(self) -> Job:
+        """The job so far; the first entry must have been added."""
+        lists: dict[str, Any] = {
+            attribute: self._list(kind) for kind, attribute in _ATTRIBUTES.items()
+        }
+        return Job(
+            entries=tuple(self._entries),
+            head=head_of(self._entries),
+            opening=next(iter(self._in_force[Kind.JOB].values())),
+            withdrawn=tuple(sorted(self._withdrawn.values(), key=_position)),
+            **lists,
+        )
+
+    def _put(self, recorded: Recorded[Any]) -> None:
+        self._in_force[recorded.entry.kind][recorded.id] = recorded
+
+    def _list(self, kind: Kind) -> tuple[Recorded[Any], ...]:
+        found = self._in_force.get(kind, {}).values()
+        return tuple(sorted(found, key=_position)) if self._withdrawn else tuple(found)
+
+    def _correct(self, correction: Entry, corrects: str) -> None:
+        """Puts the corrected body into force, or takes the entry back."""
+        corrected = self._entries[self._places[corrects]]
+        held = self._in_force[corrected.kind].get(corrects) or self._withdrawn[corrects]
+        corrections = (*held.corrections, correction)
+        if correction.new_body is None:
+            self._in_force[corrected.kind].pop(corrects, None)
+            body = corrected.body
+            self._withdrawn[corrects] = replace(held, body=body, corrections=corrections)
         else:
-            by_kind[entry.kind].append(
-                Recorded(position=position, entry=entry, body=body, corrections=corrections)
-            )
-    lists: dict[str, Any] = {
-        attribute: tuple(by_kind[kind]) for kind, attribute in _ATTRIBUTES.items()
-    }
-    return Job(
-        entries=record.entries,
-        head=head_of(record.entries),
-        opening=by_kind[Kind.JOB][0],
-        withdrawn=tuple(withdrawn),
-        **lists,
-    )
+            self._withdrawn.pop(corrects, None)
+            self._put(replace(held, body=correction.new_body, corrections=corrections))
+
+
+def _position(recorded: Recorded[Any]) -> int:
+    return recorded.position

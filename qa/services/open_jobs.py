@@ -18,7 +18,7 @@ from qa.assess.assessment import assess
 from qa.assess.finding import Assessment
 from qa.record.folder import disclosure_text
 from qa.record.growing import GrowingRecord
-from qa.record.job import Job, fold
+from qa.record.job import Job
 from qa.record.reading import Record, read_record
 from qa.services.loading import named_specification, without_collecting
 from qa.services.summarising import Teller
@@ -66,9 +66,8 @@ class OpenJob:
             state = (self.growing.head, len(self.growing.disclosures))
             if self._standing is not None and self._stands_for == state:
                 return self._standing
-            record = self.growing.record
+            record, job = self.growing.record, self.growing.job()
         with without_collecting():
-            job = fold(record)
             standing = Standing(record=record, job=job, assessment=assess(job, self.specification))
         with self.lock:
             self._standing, self._stands_for = standing, state
