@@ -37,7 +37,7 @@ Body = dict[str, Any]
 def run() -> Iterable[BenchLine]:
     """Times the whole process at 10,000 entries, and the judging at 1,000 and 100,000."""
     with tempfile.TemporaryDirectory() as folder:
-        yield _whole_process(_written(Path(folder) / "whole", 10_000))
+        yield _whole_process(written(Path(folder) / "whole", 10_000))
         yield _flatness(Path(folder))
 
 
@@ -58,8 +58,8 @@ def _whole_process(job: Path) -> BenchLine:
 
 
 def _flatness(folder: Path) -> BenchLine:
-    short = _written(folder / "short", 1_000)
-    long = _written(folder / "long", 100_000)
+    short = written(folder / "short", 1_000)
+    long = written(folder / "long", 100_000)
     of_short = min(_timed(lambda: _judge(short)) for _ in range(7)) / 1_000
     of_long = min(_timed(lambda: _judge(long)) for _ in range(2)) / 100_000
     return BenchLine(
@@ -86,7 +86,7 @@ def _timed(work: Any) -> float:
     return time.perf_counter() - start
 
 
-def _written(folder: Path, entries: int) -> Path:
+def written(folder: Path, entries: int) -> Path:
     """A job folder of exactly so many entries."""
     folder.mkdir()
     lines = []

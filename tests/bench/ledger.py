@@ -86,19 +86,28 @@ def _job(installation: Installation, reference: str) -> str:
         "edges": [{"edge": "e1", "kind": "drip_edge", "length_m": 20}],
         "mat_g_per_m2": 450,
     }
-    _append(installation, job, Kind.AREA, area, 0)
+    append(installation, job, Kind.AREA, area, 0)
     for lot, material in (("resin-1", "resin"), ("cat-1", "catalyst")):
         bought = {"lot": lot, "material": material, "product": f"general {material}"}
         bought |= {"batch_number": f"B-{lot}", "quantity": 100, "unit": "kg"}
-        _append(installation, job, Kind.LOT, bought, 1)
+        append(installation, job, Kind.LOT, bought, 1)
     return job
 
 
-def _append(installation: Installation, job: str, kind: Kind, body: dict, number: int) -> None:
+def append(
+    installation: Installation,
+    job: str,
+    kind: Kind,
+    body: dict,
+    number: int,
+    *,
+    actor: Actor = ACTOR,
+) -> None:
+    """Records one entry, a second after the one of the number before."""
     at = START + timedelta(seconds=number)
     body = {**body, "mix": f"mix-{number}"} if kind is Kind.MIX else body
     draft = Draft(id=installation.new_id(), kind=kind, at=at, body=body)
-    record(installation, ACTOR, job, [draft], now=at)
+    record(installation, actor, job, [draft], now=at)
 
 
 def _to_bare_insert(installation: Installation, job: str, folder: Path) -> BenchLine:
@@ -107,11 +116,11 @@ def _to_bare_insert(installation: Installation, job: str, folder: Path) -> Bench
     bare.execute("CREATE TABLE bare (number INTEGER PRIMARY KEY, written TEXT)")
     ours, reference = [], []
     for number in range(4, 4 + WARM_UP):
-        _append(installation, job, *BODIES[number % len(BODIES)], number)
+        append(installation, job, *BODIES[number % len(BODIES)], number)
     for number in range(4 + WARM_UP, 4 + WARM_UP + ROUNDS):
         kind, body = BODIES[number % len(BODIES)]
         began = time.perf_counter()
-        _append(installation, job, kind, body, number)
+        append(installation, job, kind, body, number)
         ours.append(time.perf_counter() - began)
         began = time.perf_counter()
         bare.execute("INSERT INTO bare (written) VALUES (?)", ("x" * 500,))
@@ -135,12 +144,12 @@ def _growth(installation: Installation, job: str) -> BenchLine:
     number = 4
     for length in (SHORT, LONG):
         while number < length:
-            _append(installation, job, *BODIES[number % len(BODIES)], number)
+            append(installation, job, *BODIES[number % len(BODIES)], number)
             number += 1
         times = []
         for _ in range(PROBES):
             began = time.perf_counter()
-            _append(installation, job, *BODIES[number % len(BODIES)], number)
+            append(installation, job, *BODIES[number % len(BODIES)], number)
             times.append(time.perf_counter() - began)
             number += 1
         medians[length] = statistics.median(times) * 1000

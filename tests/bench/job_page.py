@@ -1,0 +1,62 @@
+"""Server time of a job's page at two thousand entries, right after an entry has been added."""
+
+from __future__ import annotations
+
+import statistics
+import tempfile
+import time
+from collections.abc import Iterable
+from pathlib import Path
+
+from qa import create_app
+from qa.services.access import Actor, Role
+from qa.services.installation import open_installation
+from qa.services.taking_in import take_job_in
+from qa.settings import Settings
+from qa.store.tables import FirmRow
+from qa.web.frame import SignIn, use_sign_in
+from tests.bench.assess import written
+from tests.bench.ledger import BODIES, START, append
+from tests.bench.line import BenchLine
+
+ENTRIES = 2_000
+ROUNDS = 15
+LIMIT_MS = 100.0
+ACTOR = Actor(firm_id="firm", person_id="person", key="ines", name="Ines", roles=frozenset(Role))
+
+
+def run() -> Iterable[BenchLine]:
+    """The page with its assessment made anew, and the same page once more."""
+    with tempfile.TemporaryDirectory() as folder:
+        settings = Settings(instance=Path(folder) / "instance")
+        installation = open_installation(settings)
+        with installation.store.writing() as session:
+            session.add(FirmRow(id="firm", name="Invented firm", created_at=START))
+        source = written(Path(folder) / "job", ENTRIES)
+        job = take_job_in(installation, firm_id="firm", folder=source, now=START)
+        app = create_app(settings, installation=installation)
+        use_sign_in(app, SignIn(recognise=lambda: ACTOR, ask=lambda held: ("", 401)))
+        client = app.test_client()
+        anew, again = [], []
+        for number in range(ROUNDS):
+            append(installation, job, *BODIES[0], number, actor=ACTOR)
+            anew.append(_milliseconds(client, f"/jobs/{job}"))
+            again.append(_milliseconds(client, f"/jobs/{job}"))
+    for name, times in (("judged anew", anew), ("judged before", again)):
+        figure = statistics.median(times)
+        yield BenchLine(
+            name=f"server time of the page of a job of {ENTRIES} entries, {name}",
+            figure=figure,
+            unit="ms",
+            reference=LIMIT_MS,
+            ratio=figure / LIMIT_MS,
+            bound=1.0,
+        )
+
+
+def _milliseconds(client: object, path: str) -> float:
+    began = time.perf_counter()
+    answer = client.get(path)  # type: ignore[attr-defined]
+    elapsed = time.perf_counter() - began
+    assert answer.status_code == 200, answer.status
+    return elapsed * 1000
