@@ -101,6 +101,13 @@ _CONTRAST = """
 }
 """
 
+_CUT = """
+(least) => texts().filter((e) => !['INPUT', 'TEXTAREA', 'SELECT'].includes(e.tagName))
+  .filter((e) => ['hidden', 'clip'].includes(getComputedStyle(e).overflowX)
+    && (e.scrollWidth > e.clientWidth + least || e.scrollHeight > e.clientHeight + least))
+  .map(named)
+"""
+
 
 def broken_rules(page: Page) -> list[str]:
     """Violations of WCAG 2.2 AA and of good practice that axe-core finds, each with its element."""
@@ -125,6 +132,11 @@ def small_text(page: Page, least_px: float = LEAST_TEXT_PX) -> list[str]:
 def faint_text(page: Page, least: float = LEAST_CONTRAST) -> list[str]:
     """Text, typed values and placeholders whose contrast (WCAG 2.2, 1.4.3) is too low."""
     return _measured(page, _CONTRAST, least)
+
+
+def cut_text(page: Page) -> list[str]:
+    """Text of which a part lies outside its box and cannot be scrolled to."""
+    return _measured(page, _CUT, 1)
 
 
 def overflow_px(page: Page) -> int:

@@ -71,6 +71,15 @@ def test_lost_signal_keeps_the_page_and_says_so(phone: Page, field: str) -> None
     assert phone.locator("text=No signal").count() == 0
 
 
+def test_change_after_a_failed_save_is_noted_anew(phone: Page, field: str) -> None:
+    phone.fill(field, TYPED)
+    phone.context.set_offline(True)
+    submit(phone)
+    phone.wait_for_selector("text=No signal")
+    phone.fill(field, f"{TYPED}, porch")
+    assert phone.input_value("[name=noted_at]") == ""
+
+
 def test_button_touched_twice_sends_once(phone: Page, field: str) -> None:
     sent: list[str] = []
 

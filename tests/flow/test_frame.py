@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, Page
 
+from qa.services.access import Role
 from tests.flow.browser import DESK, PHONE, ServedSite, open_page
-from tests.flow.measuring import shortcomings
+from tests.flow.measuring import cut_text, overflow_px, shortcomings
 
 
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
@@ -18,6 +19,54 @@ def test_page_of_the_frame_falls_short_of_nothing(
     with open_page(browser, size, dark=dark) as page:
         page.goto(site.origin + path)
         assert shortcomings(page) == []
+
+
+SPACED = """() => {
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
+    word-spacing: 0.16em !important } p { margin-bottom: 2em !important }`);
+  document.adoptedStyleSheets = [sheet];
+}"""
+"""The text spacing of WCAG 2.2, 1.4.12."""
+TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
+ZOOMED = (320, 256)
+"""What 400 % leaves of 1280 × 1024 (WCAG 2.2, 1.4.10)."""
+FORM = "/jobs/new"
+
+
+@pytest.mark.parametrize("change", [SPACED, TWICE_THE_TEXT], ids=["spaced", "twice the text"])
+@pytest.mark.parametrize("path", ["/help", FORM, "/nowhere"])
+def test_nothing_is_lost_with_other_text(
+    site: ServedSite, phone: Page, path: str, change: str
+) -> None:
+    site.sign_in(phone, Role.INSTALLER)
+    phone.goto(site.origin + path)
+    phone.evaluate(change)
+    assert (overflow_px(phone), cut_text(phone)) == (0, [])
+
+
+@pytest.mark.parametrize("path", ["/help", FORM, "/nowhere"])
+def test_nothing_is_lost_at_400_percent(site: ServedSite, browser: Browser, path: str) -> None:
+    with open_page(browser, ZOOMED) as page:
+        site.sign_in(page, Role.INSTALLER)
+        page.goto(site.origin + path)
+        assert (overflow_px(page), cut_text(page)) == (0, [])
+        bar = page.locator(".bar")
+        assert bar.evaluate("e => getComputedStyle(e).position") == "static"
+
+
+def test_focus_can_be_seen(site: ServedSite, desk: Page) -> None:
+    desk.goto(site.origin + "/help")
+    widths = []
+    for _ in range(6):
+        desk.keyboard.press("Tab")
+        widths.append(
+            desk.evaluate(
+                "() => { const s = getComputedStyle(document.activeElement);"
+                " return s.outlineStyle === 'none' ? 0 : parseFloat(s.outlineWidth); }"
+            )
+        )
+    assert min(widths) >= 3
 
 
 def test_page_asks_no_other_host(site: ServedSite, phone: Page) -> None:

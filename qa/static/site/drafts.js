@@ -112,6 +112,13 @@ function tellRestored(form, draft) {
   form.before(line);
 }
 
+/** What is changed after Save was touched is noted anew, and not at the time of before. */
+function change(form) {
+  const noted = form.elements.namedItem("noted_at");
+  if (noted) noted.value = "";
+  keep(form);
+}
+
 function watch(form) {
   const draft = read(keyOf(form));
   const answered = form.querySelector(".problems"); // the server gave back what was sent
@@ -120,7 +127,7 @@ function watch(form) {
     restore(form, draft);
     tellRestored(form, draft);
   }
-  form.addEventListener("input", () => keep(form));
+  form.addEventListener("input", () => change(form));
   form.addEventListener("change", () => keep(form));
 }
 
