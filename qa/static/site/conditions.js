@@ -42,7 +42,7 @@ function answer(read) {
   const rains = form.elements.namedItem("rain")?.value === "yes";
   const reasons = [
     ...(rains ? ["it is raining"] : []),
-    ...["deck_c", "air_c", "humidity_pct", "margin_k", "moisture_pct"].flatMap((name) => against(name, read[name])),
+    ...["air_c", "deck_c", "margin_k", "humidity_pct", "moisture_pct"].flatMap((name) => against(name, read[name])),
   ];
   if (reasons.length) return ["outside", `Do not lay, because ${reasons.join("; ")}.`];
   const unknown = ["deck_c", "air_c", "humidity_pct", "margin_k"].filter((name) => read[name] === null);

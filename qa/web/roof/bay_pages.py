@@ -12,9 +12,10 @@ from flask import url_for
 from markupsafe import Markup
 
 from qa.assess.finding import Finding
-from qa.assess.frame import LaidArea
+from qa.assess.frame import LaidArea, when
 from qa.packs.drawing.bay_map import BayMap, MapBay, Pattern, draw_bay_map, draw_swatch
 from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
 from qa.record.kinds.readings import Examination
 from qa.services.examining import BayState, SeenBay
 from qa.services.reading import ReadJob
@@ -228,20 +229,16 @@ def bay_page(
 
 
 def _looks(read: ReadJob, laid: LaidArea, seen: SeenBay) -> tuple[LookView, ...]:
-    photos = [
-        photo
-        for photo in read.job.photos
-        if photo.body.bay == seen.bay.key and photo.body.area == laid.body.area
+    """Every look, the newest first, each with the photographs that were taken from it on."""
+    shown: list[list[Recorded[Photo]]] = [[] for _ in seen.looks]
+    for photo in read.job.photos:
+        if (photo.body.area, photo.body.bay) == (laid.body.area, seen.bay.key):
+            before = sum(when(look) <= when(photo) for look in seen.looks)
+            shown[max(before - 1, 0)].append(photo)
+    views = [
+        _look(read, look, seen.findings, photo_views(read, photos))
+        for look, photos in zip(seen.looks, shown, strict=True)
     ]
-    views = []
-    for number, look in enumerate(seen.looks):
-        until = seen.looks[number + 1].at if number + 1 < len(seen.looks) else None
-        own = [
-            photo
-            for photo in photos
-            if (number == 0 or photo.at >= look.at) and (until is None or photo.at < until)
-        ]
-        views.append(_look(read, look, seen.findings, photo_views(read, own)))
     return tuple(reversed(views))
 
 
@@ -251,10 +248,10 @@ def _look(
     findings: Sequence[Finding],
     photos: tuple[PhotoView, ...],
 ) -> LookView:
-    when = time_text(look.at, read.job.time_zone, site_day(read))
+    seen_at = time_text(look.at, read.job.time_zone, site_day(read))
     first = "After repair" if look.body.after_repair else "Looked at"
     return LookView(
-        title=f"{first} {when}, {person_text(read.job, look.by)}",
+        title=f"{first} {seen_at}, {person_text(read.job, look.by)}",
         told=_told(look.body),
         judged=tuple(judged(found) for found in findings if look.id in found.entries),
         photos=photos,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from wtforms.validators import ValidationError
+
 from qa.web.form_fields import Option, TypedField
 
 
@@ -34,6 +36,6 @@ class SeveralField(TypedField):
     def pre_validate(self, _form: Any) -> None:
         """Refuses an answer that was not offered, and none at all where one is asked for."""
         if self.required and not self.data:
-            raise ValueError(self.missing())
+            raise ValidationError(self.missing())
         if not set(self.data) <= {option.value for option in self.options}:
-            raise ValueError("One of the ticked answers is not offered any more; tick again.")
+            raise ValidationError("One of the ticked answers is not offered any more; tick again.")
