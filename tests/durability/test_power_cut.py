@@ -16,6 +16,7 @@ from tests.durability.surviving import losses
 from tests.house import open_house
 
 CUTS = 1000
+PARTS = 4
 ROUNDS = 16
 MEMORY = Path("/dev/shm")
 
@@ -51,10 +52,10 @@ class Recorded:
         return Disk(self._before, root=self.instance, acknowledged=self._acknowledged)
 
 
-def _cuts(recorded: Recorded, images: Path, *, seed: str) -> Iterator[list[str]]:
+def _cuts(recorded: Recorded, images: Path, *, seed: str, cuts: int = CUTS) -> Iterator[list[str]]:
     """What is lost at each of the cuts, in the order of the run."""
     chosen = random.Random(seed)
-    moments = sorted(chosen.randrange(len(recorded.changes) + 1) for _ in range(CUTS))
+    moments = sorted(chosen.randrange(len(recorded.changes) + 1) for _ in range(cuts))
     disk, done = recorded.disk(), 0
     for number, moment in enumerate(moments):
         for change in recorded.changes[done:moment]:
@@ -83,9 +84,13 @@ def test_the_recorder_misses_no_change(recorder: Path, tmp_path: Path) -> None:
     assert len(disk.acknowledged.whole().split()) == 1 + ROUNDS + 2 * (ROUNDS // 2)
 
 
-def test_no_cut_loses_what_was_acknowledged(recorder: Path, tmp_path: Path, images: Path) -> None:
+@pytest.mark.parametrize("part", range(PARTS))  # so that several cores may share the cuts
+def test_no_cut_loses_what_was_acknowledged(
+    recorder: Path, tmp_path: Path, images: Path, part: int
+) -> None:
     recorded = Recorded(recorder, tmp_path)
-    assert [loss for cut in _cuts(recorded, images, seed="gate") for loss in cut] == []
+    cuts = _cuts(recorded, images, seed=f"part {part}", cuts=CUTS // PARTS)
+    assert [loss for cut in cuts for loss in cut] == []
 
 
 @pytest.mark.parametrize("mutant", ["normal", "late-photo"])
