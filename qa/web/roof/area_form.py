@@ -136,7 +136,8 @@ class AreaForm(SiteForm):
         of_shape = asked.get(self.shape.data or "", ())
         lacking = [field for field in of_shape if not field.errors and not _is_given(field.data)]
         for field in lacking:
-            field.errors = (*field.errors, field.missing() if not field.data else _NO_LENGTH)
+            lack = _NO_LENGTH if _is_figure(field.data) else field.missing()
+            field.errors = (*field.errors, lack)
         return bool(lacking)
 
 
@@ -148,7 +149,11 @@ def _above(value: float | None) -> float | None:
 
 
 def _is_given(value: Any) -> bool:
-    return value > 0 if isinstance(value, int | float) else bool(value)
+    return value > 0 if _is_figure(value) else bool(value)
+
+
+def _is_figure(value: Any) -> bool:
+    return isinstance(value, int | float)
 
 
 def area_body(form: AreaForm, points_m: Sequence[Point], taken: Collection[str]) -> dict[str, Json]:

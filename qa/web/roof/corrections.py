@@ -87,7 +87,8 @@ def show_correct(job: str, entry: str) -> ResponseReturnValue:
     form = body_form(CorrectForm, plain_fields(BODIES[found.kind]), held)(step=RIGHT)
 
     def save(moment: Moment) -> Sequence[Receipt]:
-        draft = _draft(form, moment, found, held)
+        is_again = any(one.id == form.entry_id.data for one in read.job.entries)
+        draft = _draft(form, moment, found, held, is_again=is_again)
         return record(house(), actor(), job, (draft,), now=moment.now)
 
     return saved(
@@ -146,14 +147,14 @@ def _offered(read: ReadJob, entry: Entry) -> Mapping[str, Sequence[Option]]:
     return {name: options for name, options in offered.items() if name != entry.kind.value}
 
 
-def _draft(form: CorrectForm, moment: Moment, entry: Entry, held: Held) -> Draft:
-    """The correction.
+def _draft(form: CorrectForm, moment: Moment, entry: Entry, held: Held, *, is_again: bool) -> Draft:
+    """The correction; one that is sent again finds what it has put right itself.
 
     Raises:
         RecordError: nothing was changed.
     """
     body = None if form.step.data == WITHDRAW else body_of(form, held)
-    if body == held.body:
+    if body == held.body and not is_again:
         sentence = "Nothing was changed; change what is wrong, or withdraw the entry."
         raise RecordError((Problem(place="this form", sentence=sentence),))
     return Draft(
