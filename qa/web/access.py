@@ -16,6 +16,9 @@ from qa.errors import NotSignedInError
 from qa.services.access import Act, require
 from qa.web.frame import actor
 
+SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+"""Methods that change nothing."""
+
 
 class Anyone(Enum):
     """Who need not sign in."""
@@ -71,6 +74,27 @@ ROUTES: Mapping[str, Act | Anyone] = MappingProxyType(
 )
 """Every endpoint, and what a person must be allowed to do to reach it."""
 
+CHANGES: Mapping[str, Act] = MappingProxyType(
+    {"roof.packs": Act.MAKE_PACKS, "roof.new_photo": Act.RECORD_WORK}
+)
+"""What sending a page's form asks for, where more people may read the page."""
+
+
+def act_of(endpoint: str, method: str) -> Act | Anyone:
+    """What a person must be allowed to do for a request.
+
+    Args:
+        endpoint: of a route.
+        method: of the request.
+
+    Raises:
+        UnlistedRouteError: the table does not name the route.
+    """
+    act = ROUTES.get(endpoint)
+    if act is None:
+        raise UnlistedRouteError(f"{endpoint} is not in qa.web.access.ROUTES; add it.")
+    return act if method in SAFE else CHANGES.get(endpoint, act)
+
 
 def check_access() -> None:
     """Lets the request through, or refuses it before anything was read of it.
@@ -83,9 +107,7 @@ def check_access() -> None:
     """
     if request.endpoint is None:
         return
-    act = ROUTES.get(request.endpoint)
-    if act is None:
-        raise UnlistedRouteError(f"{request.endpoint} is not in qa.web.access.ROUTES; add it.")
+    act = act_of(request.endpoint, request.method)
     if not isinstance(act, Act):
         return
     someone = actor()
