@@ -121,7 +121,7 @@ def show_packs(job: str) -> ResponseReturnValue:
     )
 
 
-@blueprint.get("/jobs/<job>/packs/<int:number>", endpoint="pack")
+@blueprint.get("/jobs/<job>/packs/<int(max=100000):number>", endpoint="pack")
 def send_pack(job: str, number: int) -> Response:
     """The PDF of a pack, to be saved."""
     pack = pack_of(house(), actor(), job, number)
@@ -139,7 +139,7 @@ def send_pack(job: str, number: int) -> Response:
     return response
 
 
-@blueprint.get("/jobs/<job>/packs/<int:number>/state", endpoint="pack_state")
+@blueprint.get("/jobs/<job>/packs/<int(max=100000):number>/state", endpoint="pack_state")
 def pack_state(job: str, number: int) -> Response:
     """How far a pack is, for the page's script."""
     pack = pack_of(house(), actor(), job, number)
