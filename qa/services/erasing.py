@@ -10,13 +10,14 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from qa.errors import NotFoundError
-from qa.photos.renditions import RenditionCache
 from qa.record.registry import Kind
 from qa.record.sealing import Arrival
 from qa.services.access import Act, Actor, require
 from qa.services.appending import Appending, appending
+from qa.services.originals import erase_original
+from qa.services.waking import wake
 from qa.store import ledger
-from qa.store.originals import is_shown, remove_original
+from qa.store.originals import is_shown
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -69,8 +70,11 @@ def erase(
         job.keep(sealed, moved)
         job.sum_up((sealed,), (), received_at=now)
         ledger.erase_disclosures(job.database, job_id=job_id, erased=disclosures)
-        gone = _remove_originals(job, actor.firm_id, photos)
-    _forget(installation, job_id, gone)
+        for sha256 in photos:
+            if not is_shown(job.database, sha256, firm_id=actor.firm_id):
+                erase_original(job.database, sha256, firm_id=actor.firm_id, now=now)
+    installation.open_jobs.forget(job_id)
+    wake(installation)
 
 
 def _require_there(
@@ -82,23 +86,3 @@ def _require_there(
         raise NotFoundError(
             "What is to be erased is not there, or was erased before. Nothing was changed."
         )
-
-
-def _remove_originals(job: Appending, firm_id: str, photos: Sequence[str]) -> tuple[str, ...]:
-    """The digests of those among the photos whose file no job shows any more."""
-    gone = tuple(sha256 for sha256 in photos if not is_shown(job.database, sha256))
-    for sha256 in gone:
-        remove_original(job.database, sha256, firm_id=firm_id)
-    return gone
-
-
-def _forget(installation: Installation, job_id: str, photos: Sequence[str]) -> None:
-    """Removes from memory, folder and copies what the database no longer knows.
-
-    Should the machine stop before this, `qa.services.upkeep` finds originals that no firm holds.
-    """
-    installation.open_jobs.forget(job_id)
-    copies = RenditionCache(installation.settings.renditions)
-    for sha256 in photos:
-        installation.originals.delete(sha256)
-        copies.forget(sha256)

@@ -11,8 +11,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO
 
-from sqlalchemy.orm import Session
-
 from qa.errors import NotFoundError, TooLargeError
 from qa.photos.intake import read_photo
 from qa.photos.renditions import Original, RenditionCache, Size
@@ -22,6 +20,7 @@ from qa.services.installation import Installation
 from qa.services.waking import wake
 from qa.store.originals import add_original, find_original, remove_original, shown_original
 from qa.store.outbox import enqueue
+from qa.store.store import Database
 
 PHOTO_LIMIT_BYTES = 64 * 1024 * 1024
 """Longest photo taken from a phone; its longest, of 200 megapixels, stay below."""
@@ -112,7 +111,7 @@ def rendition_path(
     return cache.ensure([photo], sizes=(size,))[0].path
 
 
-def erase_original(session: Session, sha256: str, *, firm_id: str, now: datetime) -> None:
+def erase_original(database: Database, sha256: str, *, firm_id: str, now: datetime) -> None:
     """Takes an original from a firm in the transaction of its erasure.
 
     The file itself goes in the background, if no other firm holds it; call `wake` afterwards.
@@ -120,10 +119,10 @@ def erase_original(session: Session, sha256: str, *, firm_id: str, now: datetime
     Raises:
         NotFoundError: the firm holds none of that digest.
     """
-    if find_original(session, sha256, firm_id=firm_id) is None:
+    if find_original(database, sha256, firm_id=firm_id) is None:
         raise NotFoundError("The firm holds no such photo; it may have been erased already.")
-    remove_original(session, sha256, firm_id=firm_id)
-    enqueue(session, FORGET, sha256, now)
+    remove_original(database, sha256, firm_id=firm_id)
+    enqueue(database, FORGET, sha256, now)
 
 
 def require_length(length: int, *, name: str) -> None:

@@ -85,9 +85,14 @@ def is_held(session: Session, sha256: str) -> bool:
     return session.scalars(held).first() is not None
 
 
-def is_shown(database: Database, sha256: str) -> bool:
-    """Whether any job of any firm shows an original; only for deciding whether its file may go."""
-    shown = select(PhotoRow.job_id).where(PhotoRow.sha256 == sha256).limit(1)
+def is_shown(database: Database, sha256: str, *, firm_id: str) -> bool:
+    """Whether any job of a firm shows an original."""
+    shown = (
+        select(PhotoRow.job_id)
+        .join(JobRow, JobRow.id == PhotoRow.job_id)
+        .where(PhotoRow.sha256 == sha256, JobRow.firm_id == firm_id)
+        .limit(1)
+    )
     return database.scalars(shown).first() is not None
 
 

@@ -10,10 +10,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, CursorResult, Update, and_, delete, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    CursorResult,
+    Update,
+    and_,
+    delete,
+    insert,
+    or_,
+    select,
+    update,
+)
 from sqlalchemy.orm import Session
 
 from qa.errors import ConflictError
+from qa.store.store import Database
 from qa.store.tables import OutboxRow
 
 LEASE = timedelta(minutes=15)
@@ -63,11 +74,11 @@ class Task:
     last_fault: str | None
 
 
-def enqueue(session: Session, task: str, subject: str, now: datetime) -> int:
+def enqueue(database: Database, task: str, subject: str, now: datetime) -> int:
     """Writes a task into the caller's transaction.
 
     Args:
-        session: the transaction of what made the task needful.
+        database: the transaction of what made the task needful.
         task: what to do; see `qa.services.tasks`.
         subject: what to do it to, by id only.
         now: from when on it may be done.
@@ -75,17 +86,16 @@ def enqueue(session: Session, task: str, subject: str, now: datetime) -> int:
     Returns:
         The task's id.
     """
-    row = OutboxRow(
-        task=task,
-        subject=subject,
-        created_at=now,
-        due_at=now,
-        attempts=0,
-        fence=0,
-    )
-    session.add(row)
-    session.flush()
-    return row.id
+    row = {
+        "task": task,
+        "subject": subject,
+        "created_at": now,
+        "due_at": now,
+        "attempts": 0,
+        "fence": 0,
+    }
+    written = database.execute(insert(OutboxRow).values(row).returning(OutboxRow.id))
+    return written.scalar_one()
 
 
 def take(session: Session, now: datetime, *, for_: timedelta = LEASE) -> Lease | None:

@@ -10,6 +10,7 @@ import pytest
 from qa.errors import NotAllowedError, NotFoundError
 from qa.record.schema import Withheld
 from qa.services.access import Role
+from qa.services.delivery import work_all
 from qa.services.erasing import erase
 from qa.services.listing import jobs
 from qa.services.originals import hand_in
@@ -83,6 +84,7 @@ def test_erased_photo_is_gone_and_taken_out_without_it(
     )
     job.add("photo", stage="survey", original=file.sha256)
     erase_in(job, ona, photos=(file.sha256,))
+    work_all(house.installation, now=job.clock)
     assert not house.installation.originals.exists(file.sha256)
     take_out(house.installation, house.omar, job.id, tmp_path / "out")
     assert list((tmp_path / "out" / "photos").iterdir()) == []
@@ -98,6 +100,17 @@ def test_photo_that_another_job_shows_is_kept_for_it(job: RoofJob, house: House)
     for one in (job, other):
         one.add("photo", stage="survey", original=file.sha256)
     erase_in(job, ona, photos=(file.sha256,))
+    work_all(house.installation, now=job.clock)
+    assert house.installation.originals.exists(file.sha256)
+
+
+def test_photo_that_another_firm_holds_is_kept_for_it(job: RoofJob, house: House) -> None:
+    ona = add_person(house.installation, "firm-1", "ona", Role.OFFICE)
+    for who in (house.ines, house.rival):
+        file = hand_in(house.installation, who, io.BytesIO(jpeg(6)), name="a.jpg", now=job.clock)
+    job.add("photo", stage="survey", original=file.sha256)
+    erase_in(job, ona, photos=(file.sha256,))
+    work_all(house.installation, now=job.clock)
     assert house.installation.originals.exists(file.sha256)
 
 
