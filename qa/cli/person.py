@@ -8,12 +8,12 @@ import click
 
 from qa.cli import clock
 from qa.cli.answering import say
+from qa.cli.installed import opened
 from qa.settings import Settings
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from qa.services.installation import Installation
     from qa.services.inviting import Link
     from qa.services.keeper import Listed
 
@@ -34,7 +34,8 @@ def list_(settings: Settings) -> None:
     """List everybody, firm by firm."""
     from qa.services.keeper import list_people
 
-    people = list_people(_installation(settings))
+    with opened(settings) as installation:
+        people = list_people(installation)
     if not people:
         say("Nobody is here yet. `laidtrue person add` invites the first owner of a firm.\n")
         return
@@ -68,7 +69,8 @@ def add(settings: Settings, firm: str, name: str, email: str, roles: tuple[str, 
     from qa.services.typed_people import read_person
 
     typed = read_person(email=email, name=name, roles=roles)
-    link = add_person(_installation(settings), firm, typed, now=clock.now())
+    with opened(settings) as installation:
+        link = add_person(installation, firm, typed, now=clock.now())
     say(_link_text(link))
 
 
@@ -79,7 +81,9 @@ def password(settings: Settings, email: str) -> None:
     """Print a link by which the person with EMAIL gives themselves a new password."""
     from qa.services.keeper import new_password_link
 
-    say(_link_text(new_password_link(_installation(settings), email, now=clock.now())))
+    with opened(settings) as installation:
+        link = new_password_link(installation, email, now=clock.now())
+    say(_link_text(link))
 
 
 @person.command("reset")
@@ -92,7 +96,8 @@ def reset(settings: Settings, email: str) -> None:
     """
     from qa.services.keeper import reset_second_factor
 
-    name = reset_second_factor(_installation(settings), email)
+    with opened(settings) as installation:
+        name = reset_second_factor(installation, email)
     say(f"{name} signs in with the password alone now, and is signed out everywhere.\n")
 
 
@@ -103,7 +108,8 @@ def end(settings: Settings, email: str) -> None:
     """End the account of the person with EMAIL; what they recorded stays."""
     from qa.services.keeper import end_person
 
-    name = end_person(_installation(settings), email, now=clock.now())
+    with opened(settings) as installation:
+        name = end_person(installation, email, now=clock.now())
     say(f"{name} can no longer sign in. What they recorded stays as it is.\n")
 
 
@@ -118,12 +124,6 @@ def code(secret: tuple[str, ...]) -> None:
     from qa.services.authenticators import code_now
 
     say(f"{code_now(' '.join(secret), now=clock.now())}\n")
-
-
-def _installation(settings: Settings) -> Installation:
-    from qa.services.installation import open_installation
-
-    return open_installation(settings)
 
 
 def _link_text(link: Link) -> str:
