@@ -20,7 +20,7 @@ from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top, open_interruption
 from qa.web.roof.routing import blueprint
-from qa.web.roof.stage_views import NextStep, StageFold, StageView, stage_fold, stage_view
+from qa.web.roof.stage_views import NextStep, StageFold, StageView, stage_folds, stage_view
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +87,7 @@ def _context(read: ReadJob, stage: Stage, someone: Actor) -> JobPage:
     today = clock.now().astimezone(read.job.time_zone).date()
     phone = opening.client.phone if isinstance(opening.client.phone, str) else ""
     is_wet, stopped = stage in WET_STAGES, open_interruption(read.job)
+    folds = stage_folds(read, today)
     here: dict[str, Any] = {"job": read.id, "stage": stage.value}
     return JobPage(
         top=job_top(read),
@@ -97,10 +98,10 @@ def _context(read: ReadJob, stage: Stage, someone: Actor) -> JobPage:
         phone_address=re.sub(r"[^0-9+]", "", phone),
         is_crew=someone.key in read.job.crew,
         crew=url_for("roof.crew", job=read.id),
-        open=stage_view(read, stage, today),
+        open=stage_view(read, stage, folds[stage], today),
         in_hand=read.specification.stage_rule(hand).title if hand else "",
         is_in_hand=stage is hand,
-        others=tuple(stage_fold(read, one, today) for one in Stage if one is not stage),
+        others=tuple(fold for one, fold in folds.items() if one is not stage),
         areas=tuple(_area(read.id, area.body) for area in read.job.areas),
         new_area=url_for("roof.new_area", job=read.id) if someone.may(Act.START_JOB) else "",
         ways=tuple(_ways(read, someone)),

@@ -9,11 +9,11 @@ from typing import Any
 
 from flask import url_for
 
-from qa.assess.finding import Finding
+from qa.assess.finding import Finding, StageStatus
 from qa.assess.frame import frame_of, when
 from qa.assess.outstanding import Outstanding, Way, outstanding
 from qa.assess.stages import stage_of
-from qa.packs.verdicts import status_text
+from qa.assess.summary import STATUS_WORDS, counts
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import SignOffDecision
 from qa.services.reading import ReadJob
@@ -24,6 +24,8 @@ from qa.web.roof.wording import Judged, area_text, judged, person_text, time_tex
 
 NEWEST = 8
 """How many entries of a stage its job's page shows."""
+MOST_OUTSIDE = 12
+"""How many findings of a stage its job's page shows; the page of the findings shows all."""
 _SAID = {
     SignOffDecision.COMPLETE: "Signed off",
     SignOffDecision.RELEASED: "Released",
@@ -86,7 +88,8 @@ class StageView:
     Attributes:
         plain: what happens in it.
         asked: what is still to record.
-        outside: what asks for a photo and a word.
+        outside: what asks for a photo and a word, and how much more there is; `findings` leads to
+            all of it.
         newest: the last entries; `all_entries` leads to the others.
         checks, photos: addresses of the stage's checks and photographs.
     """
@@ -97,40 +100,53 @@ class StageView:
     is_hold_point: bool
     asked: tuple[NextStep, ...]
     outside: tuple[OutsideRow, ...]
+    more_outside: int
+    findings: str
     newest: tuple[EntryRow, ...]
     all_entries: str
     checks: str
     photos: str
 
 
-def stage_fold(read: ReadJob, stage: Stage, today: date) -> StageFold:
-    """A stage in one line."""
-    outcome = read.assessment.stages[stage.order]
-    return StageFold(
-        title=read.specification.stage_rule(stage).title,
-        state=status_text(outcome.status, read.assessment.of_stage(stage)),
-        mark=_MARKS.get(outcome.status.value, outcome.status.value),
-        signatures=tuple(_signatures(read, stage, today)),
-        address=url_for("roof.stage", job=read.id, stage=stage.value),
-    )
+def stage_folds(read: ReadJob, today: date) -> Mapping[Stage, StageFold]:
+    """Every stage in one line; the findings are gone through once for all of them."""
+    number = counts(read.assessment)
+    return {
+        outcome.stage: StageFold(
+            title=read.specification.stage_rule(outcome.stage).title,
+            state=_state(outcome.status, number[outcome.stage, outcome.status]),
+            mark=_MARKS.get(outcome.status.value, outcome.status.value),
+            signatures=tuple(_signatures(read, outcome.stage, today)),
+            address=url_for("roof.stage", job=read.id, stage=outcome.stage.value),
+        )
+        for outcome in read.assessment.stages
+    }
+
+
+def _state(status: StageStatus, number: int) -> str:
+    words = STATUS_WORDS[status]
+    return words if status is StageStatus.WITHIN else f"{words} ({number})"
 
 
 _MARKS = {"put_right": "put-right", "incomplete": "not-recorded"}
 """Classes of a stage's state where they are not its own word."""
 
 
-def stage_view(read: ReadJob, stage: Stage, today: date) -> StageView:
+def stage_view(read: ReadJob, stage: Stage, fold: StageFold, today: date) -> StageView:
     """A stage that is open."""
     rule = read.specification.stage_rule(stage)
     frame = frame_of(read.job, read.specification)
     telling = telling_of(read)
+    outside = [found for found in read.assessment.of_stage(stage) if _asks(found)]
     return StageView(
         key=stage.value,
-        fold=stage_fold(read, stage, today),
+        fold=fold,
         plain=rule.plain,
         is_hold_point=rule.hold_point,
         asked=tuple(_asked(read.id, stage, outstanding(frame, read.assessment, stage))),
-        outside=tuple(_outside(read, read.assessment.of_stage(stage))),
+        outside=tuple(_outside(read, outside[:MOST_OUTSIDE])),
+        more_outside=max(0, len(outside) - MOST_OUTSIDE),
+        findings=url_for("roof.findings", job=read.id),
         newest=tuple(_newest(read, stage, telling, today)),
         all_entries=url_for("roof.record", job=read.id, stage=stage.value),
         checks=url_for("roof.checks", job=read.id, stage=stage.value),
@@ -191,13 +207,17 @@ def _where(job: str, stage: Stage, item: Outstanding) -> str:
 
 def _outside(read: ReadJob, findings: Sequence[Finding]) -> Iterable[OutsideRow]:
     for found in findings:
-        if found.is_open or found.verdict is Verdict.UNDECIDED:
-            entry = found.entries[0] if found.entries else ""
-            yield OutsideRow(
-                about=_about(read, found),
-                judged=judged(found),
-                ask=url_for("roof.outside", job=read.id, entry=entry) if entry else "",
-            )
+        entry = found.entries[0] if found.entries else ""
+        yield OutsideRow(
+            about=_about(read, found),
+            judged=judged(found),
+            ask=url_for("roof.outside", job=read.id, entry=entry) if entry else "",
+        )
+
+
+def _asks(found: Finding) -> bool:
+    """Whether a finding asks for a photo and a word."""
+    return found.is_open or found.verdict is Verdict.UNDECIDED
 
 
 def _about(read: ReadJob, found: Finding) -> str:
