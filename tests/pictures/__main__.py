@@ -47,22 +47,29 @@ BY_DEFAULT = Path(__file__).resolve().parents[2] / "instance" / "pictures"
 
 def main(folder: Path) -> None:
     """Takes all pictures."""
-    told = []
+    folder.mkdir(parents=True, exist_ok=True)
     demo = demo_folder()
     with tempfile.TemporaryDirectory() as place, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
         with served(Path(place) / "whole") as site:
             job = put_whole_job(site, demo)
             _make_a_pack(site, job)
-            told += list(_take_all(site, browser, job, folder / "whole"))
+            _tell(folder / "whole", _take_all(site, browser, job, folder / "whole"))
         with served(Path(place) / "in-hand") as site, clock_at(MORNING):
             job = put_job_in_hand(site, demo, Path(place))
             work_all(site.installation, now=clock.now())
-            told += list(_take_all(site, browser, job, folder / "in-hand"))
+            _tell(folder / "in-hand", _take_all(site, browser, job, folder / "in-hand"))
         browser.close()
-    (folder / "shortcomings.txt").write_text("\n".join(told) + "\n", encoding="utf-8")
-    count = len(list(folder.rglob("*.png")))
-    sys.stdout.write(f"{folder}: {count} pictures, {len(told)} shortcomings\n")
+
+
+def _tell(folder: Path, faults: Iterator[str]) -> None:
+    """Writes what falls short, as it is found."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / "shortcomings.txt").open("w", encoding="utf-8") as file:
+        for fault in faults:
+            file.write(f"{fault}\n")
+            file.flush()
+    sys.stdout.write(f"{folder}: {len(list(folder.glob('*.png')))} pictures\n")
 
 
 def _make_a_pack(site: ServedSite, job: str) -> None:
@@ -72,7 +79,6 @@ def _make_a_pack(site: ServedSite, job: str) -> None:
 
 def _take_all(site: ServedSite, browser: Browser, job: str, folder: Path) -> Iterator[str]:
     """Takes the pictures of a site, and answers what falls short."""
-    folder.mkdir(parents=True, exist_ok=True)
     pages, without = addresses(site, read_job(site.installation, site.actor(Role.OWNER), job))
     yield from (f"{endpoint}: the job has nothing to show there" for endpoint in without)
     seen: set[str] = set()

@@ -11,6 +11,7 @@ from werkzeug.routing import Rule
 from qa.record.job import Job
 from qa.services.access import Role
 from qa.services.inviting import invite
+from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.typed_people import TypedPerson
 from qa.trade.conformity import Verdict
@@ -19,6 +20,11 @@ from qa.web import clock
 from tests.flow.browser import ServedSite
 
 NOT_PAGES = frozenset({"site.asset", "site.healthy", "site.ready", "uploads.piece"})
+
+NOT_THERE = frozenset(
+    {"account.remove_passkey", "roof.interruption", "roof.pack", "roof.pack_state"}
+)
+"""What a job that was just taken in, and invented people, do not have."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +57,11 @@ def addresses(site: ServedSite, read: ReadJob) -> tuple[tuple[Address, ...], tup
     return tuple(shown), tuple(without)
 
 
-def _filled(rule: Rule, values: Mapping[str, str]) -> str | None:
+def _filled(rule: Rule, values: Mapping[str, str | None]) -> str | None:
     path = rule.rule
     for argument in rule.arguments:
-        value = values.get(f"{rule.endpoint} {argument}", values.get(argument))
+        name = f"{rule.endpoint} {argument}"
+        value = values[name] if name in values else values.get(argument)
         if value is None:
             return None
         for written in (f"<{argument}>", f"<int:{argument}>", f"<path:{argument}>"):
@@ -62,10 +69,12 @@ def _filled(rule: Rule, values: Mapping[str, str]) -> str | None:
     return path
 
 
-def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str]:
+def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
     """A value for each argument; one that only an endpoint uses is named after it."""
     job = read.job
-    found = {
+    packs = packs_of(site.installation, site.actor(Role.OWNER), read.id)
+    pack = str(packs[0].number) if packs else None
+    return {
         "job": read.id,
         "stage": str(read.stage_in_hand or Stage.LAMINATE),
         "roof.checks stage": str(_stage_with_checks(read)),
@@ -77,8 +86,8 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str]:
         "lot": _first(job.lots, "lot"),
         "instrument": _first(job.instruments, "instrument"),
         "number": str(job.nonconformities[0].body.number) if job.nonconformities else None,
-        "roof.pack number": "1",
-        "roof.pack_state number": "1",
+        "roof.pack number": pack,
+        "roof.pack_state number": pack,
         "entry": _outside_entry(read),
         "roof.interruption entry": job.interruptions[0].entry.id if job.interruptions else None,
         "sha256": job.photos[0].body.sha256 if job.photos else None,
@@ -86,7 +95,6 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str]:
         "key": "tam",
         "token": _token(site),
     }
-    return {name: value for name, value in found.items() if value is not None}
 
 
 def _besides(read: ReadJob) -> Iterator[Address]:
