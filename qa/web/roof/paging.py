@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from flask import url_for
 
@@ -28,7 +29,7 @@ def page_number(asked: str | None) -> int:
     return number if 1 <= number <= _LAST_PAGE else 1
 
 
-def pages(endpoint: str, number: int, *, has_more: bool, **values: str | None) -> Pages:
+def pages(endpoint: str, number: int, *, has_more: bool, **values: Any) -> Pages:
     """The neighbours of a page.
 
     Args:
