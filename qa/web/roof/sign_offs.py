@@ -30,7 +30,7 @@ from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.routing import blueprint
-from qa.web.roof.stage_views import NextStep, StageView, stage_view
+from qa.web.roof.stage_views import NextStep, StageView, stage_folds, stage_view
 from qa.web.roof.wording import person_text, stage_title, time_text
 from qa.web.saving import Moment, saved
 
@@ -113,7 +113,7 @@ class ReleaseForm(SiteForm):
 def sign_off(job: str, stage: str) -> ResponseReturnValue:
     """An installer signs a stage off as complete."""
     read, of = read_job(house(), actor(), job), stage_named(stage)
-    view = stage_view(read, of, site_day(read))
+    view = _view(read, of)
     asked = tuple(step for step in view.asked if step.address not in _signing(job, of))
     form = SignOffForm(data={"statement": _proposed(read, of, asked)})
     _one_for_this_state(form, read, of, "sign-off")
@@ -163,8 +163,13 @@ def release(job: str, stage: str) -> ResponseReturnValue:
     )
 
 
+def _view(read: ReadJob, stage: Stage) -> StageView:
+    today = site_day(read)
+    return stage_view(read, stage, stage_folds(read, today)[stage], today)
+
+
 def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage:
-    view = stage_view(read, stage, site_day(read))
+    view = _view(read, stage)
     of_stage = read.assessment.of_stage(stage)
     findings = [f for f in of_stage if f.verdict in (Verdict.OUTSIDE, Verdict.UNDECIDED)]
     findings.sort(key=lambda found: not found.is_open)

@@ -1,0 +1,134 @@
+"""Nonconformities on a real site: raised, decided, closed with evidence, and by whom."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+
+from qa.services.access import Role
+from tests.flow.roof_visitor import OpenPage, RoofSite
+from tests.house import jpeg
+
+FROM_FINDING = "stage=deck&check=deck.moisture&area=main"
+
+
+def raise_page(roof: RoofSite, query: str = "stage=deck") -> OpenPage:
+    return roof.as_(Role.INSTALLER).open(f"{roof.job}/nonconformities/new?{query}")
+
+
+def raised(roof: RoofSite) -> str:
+    """Raises number 1 about moist boards, and answers its address."""
+    roof.add("measurement", value=22.0, area="main")
+    answer = raise_page(roof, FROM_FINDING).send()
+    assert answer.status_code == 303, answer.text
+    return answer.location
+
+
+def test_finding_fills_in_what_does_not_conform(roof: RoofSite) -> None:
+    roof.add("measurement", value=22.0, area="main")
+    page = raise_page(roof, FROM_FINDING)
+    assert "22 %" in page.fields["description"][0]
+    assert page.fields["number"] == ["1"]
+    page.send()
+    body = roof.read().job.nonconformities[-1].body
+    assert (body.stage, body.check, body.area) == ("deck", "deck.moisture", "main")
+
+
+def test_number_that_is_taken_is_refused_at_its_field(roof: RoofSite) -> None:
+    first, second = raise_page(roof), raise_page(roof)
+    assert first.send(description="Gap").status_code == 303
+    answer = second.send(description="Another gap")
+    assert answer.status_code == 400
+    assert 'href="#number"' in answer.text
+    assert "Another gap" in answer.text
+    assert second.send(description="Another gap", number="2").status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [("number", "0"), ("number", "one"), ("number", "1e9"), ("stage", "attic"), ("bay", "7"),
+     ("description", "")],
+)  # fmt: skip
+def test_impossible_nonconformity_is_refused_at_its_field(
+    roof: RoofSite, field: str, typed: str
+) -> None:
+    answer = raise_page(roof).send(**{"description": "Gap", field: typed})
+    assert answer.status_code == 400
+    assert f'href="#{field}"' in answer.text
+
+
+def test_office_raises_without_a_camera(roof: RoofSite) -> None:
+    page = roof.as_(Role.OFFICE).open(f"{roof.job}/nonconformities/new?stage=deck")
+    assert "data-photo " not in page.text
+    assert page.send(description="The client rang: damp.").status_code == 303
+
+
+def test_only_a_supervisor_decides(roof: RoofSite) -> None:
+    where = raised(roof)
+    nell = roof.as_(Role.INSTALLER).open(where)
+    assert "A supervisor decides" in nell.text
+    assert "Save the decision" not in nell.text
+    token = nell.text.split('name="csrf-token" content="')[1].split('"')[0]
+    sent = nell.client.post(
+        f"{where}/decide", data={"csrf_token": token, "decision": "reject", "reason": "No."}
+    )
+    assert sent.status_code == 403
+    assert roof.read().job.dispositions == ()
+
+
+def test_rework_is_closed_by_what_was_measured_since(roof: RoofSite) -> None:
+    where = raised(roof)
+    orla = roof.as_(Role.SUPERVISOR).open(where)
+    assert orla.send(decision="rework", reason="Dry and measure again.").status_code == 303
+    roof.add("measurement", value=15.0, area="main")
+    later = roof.read().job.measurements[-1]
+    page = roof.as_(Role.INSTALLER).open(where)
+    assert "15 %" in page.text
+    answer = page.send(statement="Dried under cover.", entries=[later.id])
+    assert answer.status_code == 303
+    assert "put right" in roof.as_(Role.INSTALLER).open(where).text
+    assert roof.read().job.closures[-1].body.entries == (later.id,)
+
+
+def test_photograph_taken_at_closing_is_evidence(roof: RoofSite) -> None:
+    where = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(where).send(decision="rework", reason="Dry it.")
+    page = roof.as_(Role.INSTALLER).open(where)
+    page.send(statement="Dried.", photos=(io.BytesIO(jpeg(1)), "a.jpg"))
+    photo = roof.read().job.photos[-1]
+    assert photo.body.nonconformity == 1
+    assert roof.read().job.closures[-1].body.entries == (photo.id,)
+
+
+def test_concession_is_told_as_such(roof: RoofSite) -> None:
+    where = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(where).send(decision="concession", reason="Client agrees.")
+    text = roof.as_(Role.OFFICE).open(where).text
+    assert "conceded in writing" in text
+    assert "Client agrees." in text
+
+
+def test_evidence_that_is_not_offered_is_refused(roof: RoofSite) -> None:
+    where = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(where).send(decision="rework", reason="Dry it.")
+    page = roof.as_(Role.INSTALLER).open(where)
+    assert page.send(statement="Done.", entries=["no-entry"]).status_code == 400
+
+
+def test_decision_without_a_reason_is_refused_and_kept(roof: RoofSite) -> None:
+    where = raised(roof)
+    answer = roof.as_(Role.SUPERVISOR).open(where).send(decision="reject", reason="")
+    assert answer.status_code == 400
+    assert 'value="reject" checked' in answer.text
+
+
+def test_findings_page_lists_both_and_leads_on(roof: RoofSite) -> None:
+    where = raised(roof)
+    text = roof.as_(Role.OWNER).open(f"{roof.job}/findings").text
+    assert "At most 18 %" in text or "limit at most 18 %" in text
+    assert where in text
+
+
+def test_unknown_number_is_not_found(roof: RoofSite) -> None:
+    assert roof.as_(Role.INSTALLER).open(f"{roof.job}/nonconformities/9").status == 404
