@@ -2,7 +2,7 @@
 // so that they go on while the phone sleeps and are right at once when it wakes. An estimate, never
 // exact. Kept on this phone, for the person who is signed in.
 //
-// A page may carry [data-clock] (a bucket, as qa.web.roof.mix_pages writes it) and [data-emptied]
+// A page may carry [data-clock] (a bucket, as qa.web.roof.mix_made_page writes it) and [data-emptied]
 // (the entry of a bucket that is empty).
 
 import { beQuiet, keepAwake, speakUp } from "./speaking.js";

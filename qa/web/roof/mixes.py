@@ -20,7 +20,8 @@ from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.mix_form import MixForm
-from qa.web.roof.mix_pages import made_mix_page, mix_page
+from qa.web.roof.mix_made_page import made_mix_page
+from qa.web.roof.mix_page import mix_page
 from qa.web.roof.routing import blueprint
 from qa.web.saving import Moment, Receipt, saved
 

@@ -1,4 +1,4 @@
-"""What the two pages of a mix show: the one it is made on, and the one that judges it."""
+"""What the page of a mix that was made shows: the verdict, the gel clock, what was mixed."""
 
 from __future__ import annotations
 
@@ -8,135 +8,32 @@ from datetime import date, datetime, timedelta
 
 from flask import url_for
 
+from qa.assess.finding import Finding
+from qa.assess.wording import limits_text
 from qa.errors import DomainError
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix
 from qa.services.deck_looks import span_text
-from qa.services.dosing_text import AT_THE_CATALYST, CAUTIONS
-from qa.services.mix_table import MixTable, bays_for
+from qa.services.dosing_text import CAUTIONS
 from qa.services.reading import ReadJob
-from qa.specification.model import Specification
 from qa.trade.catalyst import dose_ml_per_kg
 from qa.trade.conformity import Verdict
 from qa.trade.gel_time import GelEstimate
-from qa.trade.notation import number_text, quantity_text
-from qa.trade.vocabulary import WET_STAGES, Stage
+from qa.trade.notation import quantity_text
+from qa.trade.vocabulary import Stage
 from qa.web.forms import SiteForm
 from qa.web.roof.job_top import JobTop, job_top
-from qa.web.roof.mix_form import MixForm
-from qa.web.roof.targets import SUPPLIER_WINS, Target, chart_json, target_of
-from qa.web.roof.wording import Judged, area_text, judged, person_text, stage_title, time_text
+from qa.web.roof.wording import (
+    Judged,
+    area_text,
+    begun,
+    judged,
+    person_text,
+    stage_title,
+    time_text,
+)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """A way to another page: its address and what it is called."""
-
-    address: str
-    label: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MixPage:
-    """The page on which a mix is made.
-
-    Attributes:
-        stage: title of the stage.
-        action: where the form is sent to.
-        masses: masses offered at one touch, kg.
-        first_mix: a sentence about the first mix of the day, or nothing.
-        looked: the last deck temperature with its age, in words.
-        asks_deck: whether a new deck temperature is asked for.
-        drift: that the deck's temperature moves, or nothing.
-        target: what to measure out.
-        basis: where the chart comes from.
-        wins: on what the chart rests, and what goes before it.
-        chart: chart, gel times and bays for the script, as JSON.
-        bays: the next bays in order that the mass serves.
-        stir_before_s, stir_after_s: least times of stirring.
-        stages: ways to the same page for the other wet stages.
-        new_lot: address of the page that registers a batch.
-        at_hand: what can hurt the hand that doses.
-        cautions: what can hurt besides.
-    """
-
-    top: JobTop
-    form: MixForm
-    stage: str
-    action: str
-    masses: tuple[str, ...]
-    first_mix: str
-    looked: str
-    asks_deck: bool
-    drift: str
-    target: Target
-    basis: str
-    wins: str
-    chart: str
-    bays: tuple[str, ...]
-    stir_before_s: float
-    stir_after_s: float
-    stages: tuple[Way, ...]
-    new_lot: str
-    at_hand: str
-    cautions: tuple[str, ...]
-
-
-def mix_page(read: ReadJob, table: MixTable, form: MixForm) -> MixPage:
-    """The page of the next mix."""
-    chart = table.chart
-    return MixPage(
-        top=job_top(read),
-        form=form,
-        stage=stage_title(read, table.stage),
-        action=url_for("roof.mix", job=read.id, stage=table.stage.value),
-        masses=_masses(table),
-        first_mix=_first_mix(read.specification, table),
-        looked=table.looks.sentence,
-        asks_deck=table.looks.in_force is None,
-        drift=table.looks.drift(chart.chart),
-        target=target_of(
-            read.specification,
-            table,
-            kg=form.kg.data,
-            deck_c=form.deck_c.data,
-            catalyst_lot=form.catalyst_lot.data,
-        ),
-        basis=chart.source,
-        wins=f"{chart.basis.value.capitalize()}. {SUPPLIER_WINS}",
-        chart=chart_json(read.specification, table),
-        bays=bays_for(table.left, form.kg.data),
-        stir_before_s=table.stir_before_s,
-        stir_after_s=table.stir_after_s,
-        stages=tuple(
-            Way(
-                address=url_for("roof.mix", job=read.id, stage=stage.value),
-                label=stage_title(read, stage),
-            )
-            for stage in WET_STAGES
-            if stage is not table.stage
-        ),
-        new_lot=url_for("roof.new_lot", job=read.id),
-        at_hand=" ".join(AT_THE_CATALYST),
-        cautions=tuple(caution for caution in CAUTIONS if caution not in AT_THE_CATALYST),
-    )
-
-
-def _masses(table: MixTable) -> tuple[str, ...]:
-    masses = {*table.masses_kg}
-    if table.first_mix_kg:
-        masses.add(table.first_mix_kg)
-    return tuple(number_text(kg) for kg in sorted(masses))
-
-
-def _first_mix(specification: Specification, table: MixTable) -> str:
-    if table.first_mix_kg is None:
-        return ""
-    upper = specification.checks["laminate.first_mix_area"].limits.upper or 0.0
-    return (
-        f"First mix of the day: at most {quantity_text(upper, 'm2')}, which is about "
-        f"{quantity_text(table.first_mix_kg, 'kg')}."
-    )
+_AT_FAULT = (Verdict.OUTSIDE, Verdict.UNDECIDED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,6 +50,19 @@ class GelClock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideMix:
+    """Something of a mix that is outside its limits.
+
+    Attributes:
+        short: value and limit, for a glance.
+        judged: with basis and source.
+    """
+
+    short: str
+    judged: Judged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MadeMixPage:
     """The page that tells of a mix that was made.
 
@@ -160,7 +70,7 @@ class MadeMixPage:
         key: the mix's key.
         told: what was mixed, in words.
         outside: what is outside its limits.
-        rest: everything else that was judged.
+        judged: everything that was judged, with basis and source.
         clock: the gel clock; None where the bucket is empty or no estimate is known.
         emptied: when it was empty, in words, or nothing.
         form: says that the bucket is empty.
@@ -173,8 +83,8 @@ class MadeMixPage:
     key: str
     stage: str
     told: tuple[str, ...]
-    outside: tuple[Judged, ...]
-    rest: tuple[Judged, ...]
+    outside: tuple[OutsideMix, ...]
+    judged: tuple[Judged, ...]
     clock: GelClock | None
     emptied: str
     form: SiteForm
@@ -205,8 +115,8 @@ def made_mix_page(
         key=mix.body.mix,
         stage=stage_title(read, mix.body.stage),
         told=tuple(_told(read, mix, today)),
-        outside=tuple(judged(f) for f in at_fault),
-        rest=tuple(judged(f) for f in rest),
+        outside=tuple(OutsideMix(short=_short(one), judged=judged(one)) for one in at_fault),
+        judged=tuple(judged(one) for one in (*at_fault, *rest)),
         clock=None if mix.body.emptied_at else _gel_clock(read, mix, now),
         emptied=_emptied(read, mix, today),
         form=form,
@@ -220,7 +130,12 @@ def made_mix_page(
     )
 
 
-_AT_FAULT = (Verdict.OUTSIDE, Verdict.UNDECIDED)
+def _short(found: Finding) -> str:
+    """Value and limit at a glance: “Dose: 40 ml/kg; between 25.5 and 34.5 ml/kg is asked”."""
+    quantity = begun(found.telling.check.quantity)
+    asked = limits_text(found.limits, found.unit)
+    value = "" if found.value is None else f": {quantity_text(found.value, found.unit)}"
+    return f"{quantity}{value}{f'; asked is {asked}' if asked else ''}."
 
 
 def _told(read: ReadJob, mix: Recorded[Mix], today: date) -> list[str]:
