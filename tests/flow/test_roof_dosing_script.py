@@ -46,31 +46,35 @@ def test_targets_agree_over_the_whole_of_each_chart(page: Page) -> None:
 
 
 def _compare(page: Page, chart: DoseChart) -> None:
-    rows = [asdict(row) for row in chart.rows]
+    """Which row holds at each temperature, and in each row the figures of each mass."""
     found = _evaluate(
         page,
         """
         const { rowAt, doseOf } = await import(at('dose.js'));
         const { numberText } = await import(at('notation.js'));
-        return given.temperatures.map((c) => {
-          const row = rowAt(given.rows, c);
-          return row && given.masses.map((kg) => {
+        return {
+          rows: given.temperatures.map((c) => given.rows.indexOf(rowAt(given.rows, c))),
+          doses: given.rows.map((row) => given.masses.map((kg) => {
             const { target, lower, upper } = doseOf(row, kg);
-            return [target, lower, upper].map((ml) => [ml, numberText(ml)]);
-          });
-        });
+            return [target, lower, upper].map((ml) => `${ml} ${numberText(ml)}`).join();
+          })),
+        };
         """,
-        {"rows": rows, "temperatures": TEMPERATURES, "masses": MASSES},
+        {
+            "rows": [asdict(row) for row in chart.rows],
+            "temperatures": TEMPERATURES,
+            "masses": MASSES,
+        },
     )
-    for deck_c, answers in zip(TEMPERATURES, found, strict=True):
-        row = chart.row_at(deck_c)
-        assert (answers is None) == (row is None), deck_c
-        if row is None:
-            continue
+    held = [chart.row_at(deck_c) for deck_c in TEMPERATURES]
+    assert found["rows"] == [-1 if row is None else chart.rows.index(row) for row in held]
+    for row, answers in zip(chart.rows, found["doses"], strict=True):
         for kg, answer in zip(MASSES, answers, strict=True):
             dose = target_catalyst_ml(resin_kg=kg, row=row)
-            expected = [dose.target_ml, dose.lower_ml, dose.upper_ml]
-            assert answer == [[ml, number_text(ml)] for ml in expected], (deck_c, kg)
+            expected = (dose.target_ml, dose.lower_ml, dose.upper_ml)
+            figures = [part.split(" ", 1) for part in answer.split(",")]
+            assert [float(ml) for ml, _ in figures] == list(expected), (row, kg)
+            assert [text for _, text in figures] == [number_text(ml) for ml in expected]
 
 
 def test_chart_of_the_page_is_the_specification_s(page: Page) -> None:
