@@ -60,10 +60,14 @@ def answers_to(read: ReadJob, check: Check, stage: Stage) -> tuple[Answer, ...]:
     return tuple(sorted((a for a in found if a.body.stage is stage), key=when))
 
 
+MOST_SHOWN = 25
+"""Answers to one check that its page shows; all of them stand in the record."""
+
+
 def answer_lines(
     read: ReadJob, check: Check, stage: Stage, *, today: date
 ) -> tuple[AnswerLine, ...]:
-    """The answers to a check, the last one first."""
+    """The newest answers to a check, the last one first."""
     by_entry: dict[str, Finding] = {}
     for found in read.assessment.of_stage(stage):
         if found.check == check.key and found.entries:
@@ -72,7 +76,7 @@ def answer_lines(
                 by_entry[found.entries[0]] = found
     return tuple(
         _line(read, check, stage, answer, by_entry.get(answer.id), today)
-        for answer in reversed(answers_to(read, check, stage))
+        for answer in answers_to(read, check, stage)[: -MOST_SHOWN - 1 : -1]
     )
 
 

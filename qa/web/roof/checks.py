@@ -20,7 +20,14 @@ from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.cautions import caution_of
 from qa.web.roof.check_form import CheckForm
-from qa.web.roof.check_history import Answer, AnswerLine, answer_lines, worst
+from qa.web.roof.check_history import (
+    Answer,
+    AnswerLine,
+    answer_lines,
+    answer_text,
+    answers_to,
+    worst,
+)
 from qa.web.roof.check_places import CheckPlace, check_places
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_paths import check_named, stage_named
@@ -95,6 +102,7 @@ class CheckPage:
     shows: Mapping[str, str]
     form: CheckForm
     answers: tuple[AnswerLine, ...]
+    new_area: str
 
 
 @blueprint.get("/jobs/<job>/stages/<stage>/checks")
@@ -170,9 +178,7 @@ def _form(
 ) -> CheckForm:
     """The form with what the last answers let one expect: instrument, place, what it replaces."""
     again = request.args.get("again")
-    answered = next((m for m in read.job.measurements if m.id == again), None) or next(
-        (o for o in read.job.observations if o.id == again), None
-    )
+    answered = next((a for a in answers_to(read, check, stage) if a.id == again), None)
     where = answered.body if answered else None
     area = where.area if where else request.args.get("area")
     form = CheckForm(
@@ -180,7 +186,7 @@ def _form(
             "place": _place_of(places, area, where.edge if where else None)
             or _last_place(read, stage, places),
             "instrument": _last_instrument(read, check),
-            "replaces": again,
+            "replaces": answered.id if answered else None,
             "bay": where.bay if where else None,
         }
     )
@@ -191,12 +197,22 @@ def _form(
             Option(value=one.body.instrument, label=f"{one.body.name}, {one.body.measures}")
             for one in read.job.instruments
         ],
-        earlier_answers=[
-            Option(value=line.entry, label=f"Yes: {line.text}", hint=line.told) for line in lines
-        ],
+        earlier_answers=_earlier_answers(read, lines, answered),
     )
     form.hand_in()
     return form
+
+
+def _earlier_answers(
+    read: ReadJob, lines: Sequence[AnswerLine], asked: Answer | None
+) -> list[Option]:
+    """The answers that may be replaced: those that the page shows, and the one it was asked for."""
+    options = [
+        Option(value=line.entry, label=f"Yes: {line.text}", hint=line.told) for line in lines
+    ]
+    if asked is not None and asked.id not in {option.value for option in options}:
+        options.append(Option(value=asked.id, label=f"Yes: {answer_text(read, asked)}"))
+    return options
 
 
 def _drafts(
@@ -255,6 +271,7 @@ def _check_page(
         shows={"stage": stage.value, "check": check.key, "place": "@place", "bay": "@bay"},
         form=form,
         answers=lines,
+        new_area=url_for("roof.new_area", job=read.id),
     )
 
 

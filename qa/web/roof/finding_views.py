@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from flask import url_for
 
 from qa.assess.finding import Finding
 from qa.assess.frame import grouped
+from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
 from qa.services.access import Act
 from qa.services.reading import ReadJob
+from qa.specification.model import Per
 from qa.web.frame import actor
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.raising import raise_address
@@ -26,6 +29,7 @@ class FindingView:
         place: stage, area, bay, subject.
         limit: with basis and source.
         entries: addresses of the entries that it rests on, the first few.
+        is_open: whether it is outside its limits and nothing was done about it.
         raise_address: of the page that raises a nonconformity about it, or nothing.
     """
 
@@ -35,36 +39,56 @@ class FindingView:
     limit: str
     entries: tuple[str, ...]
     photos: tuple[PhotoView, ...]
+    is_open: bool
     raise_address: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingGroup:
-    """Findings of one check in one stage: the first is shown, the others fold away."""
+    """Findings of one check in one stage: the first is shown, the others fold away.
+
+    Attributes:
+        more: the next ones.
+        left_out: how many there are beyond those.
+    """
 
     first: FindingView
     more: tuple[FindingView, ...]
+    left_out: int
 
 
+MOST_FOLDED = 20
+"""Findings of one check that are folded below the first; nobody reads the three hundredth."""
 _FEW = 3
 
 
 def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
     """Findings as a page shows them, in their order, those of one check together."""
+    photos = grouped(read.job.photos, lambda photo: photo.body.file)
     alike = grouped(findings, lambda found: (found.stage, found.check))
     return tuple(
-        FindingGroup(first=_view(read, first), more=tuple(_view(read, found) for found in others))
+        FindingGroup(
+            first=_view(read, first, photos),
+            more=tuple(_view(read, found, photos) for found in others[:MOST_FOLDED]),
+            left_out=max(0, len(others) - MOST_FOLDED),
+        )
         for first, *others in alike.values()
     )
 
 
-def _view(read: ReadJob, found: Finding) -> FindingView:
+def asks_most_first(found: Finding) -> tuple[bool, bool]:
+    """Sort key: what is open before what was settled, the work before how it was recorded."""
+    return (not found.is_open, found.check.startswith(("stage.", "record.")))
+
+
+def _view(
+    read: ReadJob, found: Finding, photos: Mapping[str, Sequence[Recorded[Photo]]]
+) -> FindingView:
     may_raise = found.is_open and actor().may(Act.WRITE_NOTES)
-    ids = {entry.id for entry in read.job.entries}
-    is_thing = found.telling.check.per.value in ("mix", "lot", "edge")
-    subject = found.subject if found.subject not in ids and is_thing else None
+    is_thing = found.telling.check.per in (Per.MIX, Per.LOT, Per.EDGE)
+    subject = found.subject if is_thing else None
     bay = f"bay {found.bay}" if found.bay else None
-    files = set(found.photos)
+    shown = [photo for file in found.photos for photo in photos.get(file, ())]
     parts = (stage_title(read, found.stage), area_text(read.job, found.area), bay, subject)
     return FindingView(
         text=begun(found.telling.check.quantity),
@@ -74,6 +98,7 @@ def _view(read: ReadJob, found: Finding) -> FindingView:
         entries=tuple(
             url_for("roof.entry", job=read.id, entry=entry) for entry in found.entries[:_FEW]
         ),
-        photos=photo_views(read, (p for p in read.job.photos if p.body.file in files)),
+        photos=photo_views(read, shown) if shown else (),
+        is_open=found.is_open,
         raise_address=raise_address(read.id, found) if may_raise else "",
     )

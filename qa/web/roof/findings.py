@@ -10,7 +10,7 @@ from qa.services.access import Act
 from qa.services.reading import read_job
 from qa.trade.conformity import Verdict
 from qa.web.frame import actor, house, render_page
-from qa.web.roof.finding_views import FindingGroup, finding_groups
+from qa.web.roof.finding_views import FindingGroup, asks_most_first, finding_groups
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.nonconformity_pages import CaseLine, case_lines
 from qa.web.roof.routing import blueprint
@@ -40,6 +40,7 @@ def findings(job: str) -> str:
     """What is outside, with limit, basis, source and photographs."""
     read = read_job(house(), actor(), job)
     outside = [f for f in read.assessment.findings if f.verdict is Verdict.OUTSIDE]
+    outside.sort(key=asks_most_first)
     undecided = [f for f in read.assessment.findings if f.verdict is Verdict.UNDECIDED]
     may_raise = actor().may(Act.WRITE_NOTES)
     page = FindingsPage(

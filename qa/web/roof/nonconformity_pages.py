@@ -37,6 +37,10 @@ STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(
 )
 
 
+MOST_OFFERED = 60
+"""Entries that are offered as evidence, the newest first."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseLine:
     """A nonconformity in a list."""
@@ -166,7 +170,7 @@ def evidence_options(read: ReadJob, case: Case) -> Iterator[Option]:
         job.photos,
     )
     found = [one for kind in kinds for one in kind if one.position > since]
-    for one in sorted(found, key=when, reverse=True):
+    for one in sorted(found, key=when, reverse=True)[:MOST_OFFERED]:
         yield Option(value=one.id, label=evidence_text(read, one), hint=_told(read, one))
 
 

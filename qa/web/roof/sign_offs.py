@@ -25,7 +25,7 @@ from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft, part_id
-from qa.web.roof.finding_views import FindingGroup, finding_groups
+from qa.web.roof.finding_views import FindingGroup, asks_most_first, finding_groups
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
@@ -128,7 +128,10 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
         stage=stage_title(read, of),
         view=view,
         asked=asked,
-        findings=finding_groups(read, [f for f in read.assessment.of_stage(of) if f.is_open]),
+        findings=finding_groups(
+            read,
+            sorted((f for f in read.assessment.of_stage(of) if f.is_open), key=asks_most_first),
+        ),
         worked_since=_worked_since(read, of),
         form=form,
     )
@@ -172,7 +175,7 @@ def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage
     view = _view(read, stage)
     of_stage = read.assessment.of_stage(stage)
     findings = [f for f in of_stage if f.verdict in (Verdict.OUTSIDE, Verdict.UNDECIDED)]
-    findings.sort(key=lambda found: not found.is_open)
+    findings.sort(key=asks_most_first)
     shown = {file for found in findings for file in found.photos}
     others = [
         photo
