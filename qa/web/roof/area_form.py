@@ -33,7 +33,7 @@ _SHAPES = (
     Option(value=Shape.RECTANGLE, label="A rectangle", hint="length and width"),
     Option(value=Shape.ELL, label="An L", hint="four lengths"),
     Option(value=Shape.WALK, label="Side by side", hint="each length, and left or right"),
-    Option(value=Shape.CORNERS, label="Corner by corner", hint="x and y of each"),
+    Option(value=Shape.CORNERS, label="Corner by corner", hint="how far along and across each is"),
 )
 _OUT = (
     Option(value=Corner.FAR_RIGHT, label="Far right"),
@@ -41,6 +41,7 @@ _OUT = (
     Option(value=Corner.NEAR_RIGHT, label="Near right"),
     Option(value=Corner.NEAR_LEFT, label="Near left"),
 )
+_PLACE = ("from the left", "from the near side")
 EDGES = tuple(Option(value=kind, label=begun(words)) for kind, words in EDGE_WORDS.items())
 _BUILD_UPS = (
     Option(value=RoofBuildUp.COLD, label="Cold roof", hint="insulation below the deck"),
@@ -71,7 +72,11 @@ class AreaForm(SiteForm):
         hint="Such as “6.2 left”. Walk round with the roof on your left; the last side closes "
         "by itself.",
     )
-    corners = RowsField("The corners, a line each", columns=("x", "y"), hint="In metres: 6.2, 4.1")
+    corners = RowsField(
+        "The corners, a line each",
+        columns=_PLACE,
+        hint="One after the other; metres from the left, then from the near side: 6.2, 4.1",
+    )
     every_side = ChoiceField("Every side is finished with", options=EDGES)
     sides = SidesField("Sides that differ")
     mat = CountField("Mat", unit="g/m²", least=150, step=150, required=True)
@@ -81,16 +86,23 @@ class AreaForm(SiteForm):
     upstands = RowsField(
         "Upstands, a line each",
         columns=("length", "height"),
-        hint="In metres: 6, 0.15",
+        hint="Metres long, then high: 6, 0.15",
     )
     openings = RowsField(
         "Openings, a line each",
-        columns=("from the left", "from the near side", "length", "width"),
-        hint="Rooflights and chimneys, in metres: 1.2, 0.8, 0.6, 0.9",
+        columns=(*_PLACE, "length", "width"),
+        hint="Rooflights and chimneys, in metres from the left, from the near side, then length "
+        "and width: 1.2, 0.8, 0.6, 0.9",
     )
-    outlets = RowsField("Outlets, a line each", columns=("x", "y"), hint="In metres: 6, 0")
+    outlets = RowsField(
+        "Outlets, a line each",
+        columns=_PLACE,
+        hint="Metres from the left, then from the near side: 6, 0",
+    )
     levels = RowsField(
-        "Levels, a line each", columns=("x", "y", "height"), hint="In metres: 0, 0, 0.085"
+        "Levels, a line each",
+        columns=(*_PLACE, "height"),
+        hint="Metres from the left, from the near side, then height: 0, 0, 0.085",
     )
 
     def validate(self, extra_validators: Any = None) -> bool:
