@@ -164,6 +164,10 @@ class SetupError(LaidtrueError):
     """The machine lacks something that a bare checkout needs, and it could not be installed."""
 
 
+class SettingError(LaidtrueError):
+    """A setting of the installation does not say what it must."""
+
+
 class UsageError(LaidtrueError):
     """The command was called in a way that it cannot follow."""
 

@@ -56,8 +56,8 @@ for command in (*OF_JOBS, *OF_THE_TRADE, *OF_THE_INSTALLATION):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs the command line and answers its exit status."""
-    settings = read_settings(os.environ, home=Path.home())
     try:
+        settings = read_settings(os.environ, home=Path.home())
         cli.main(args=arguments, prog_name="laidtrue", obj=settings, standalone_mode=False)
     except LaidtrueError as error:
         click.echo(error, err=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from flask import Flask, request
 from jinja2 import StrictUndefined
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from qa.packs.templating import templates_folder
 from qa.services.vault import derived_key
@@ -35,6 +36,7 @@ def assemble(installation: Installation) -> Flask:
     """The application of an installation."""
     app = Flask("qa", static_folder=None, template_folder=str(templates_folder() / "pages"))
     _configure(app, installation)
+    _trust_proxies(app, installation.settings.proxies)
     found_site(app, installation)
     keep_log(app)
     app.before_request(_bound_size)
@@ -65,6 +67,13 @@ def _configure(app: Flask, installation: Installation) -> None:
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+
+
+def _trust_proxies(app: Flask, proxies: int) -> None:
+    """Takes who asks, and by which way, from what this many proxies add to a request."""
+    if proxies:
+        fixed = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)
+        app.wsgi_app = fixed  # type: ignore[method-assign]
 
 
 def _bound_size() -> None:
