@@ -124,9 +124,16 @@ class SiteForm(FlaskForm):
         return None
 
 
+_NOT_OF_THE_CREW = (
+    "You are not of this job’s crew. Add yourself on the job’s page “Crew”, then save this again."
+)
+
+
 def _in_words(problem: Problem, label: str) -> str:
     """A problem's sentence with the field's label in the place of its path."""
     path = problem.field or ""
+    if path == "by":
+        return _NOT_OF_THE_CREW
     rest = problem.sentence.removeprefix(path).lstrip()
     if not label or rest == problem.sentence:
         return problem.sentence

@@ -210,12 +210,16 @@ def test_person_who_is_not_of_the_crew_can_add_themselves(roof: RoofSite) -> Non
     client = roof.site.app.test_client()
     client.set_cookie("acting-as", roof.site.marks["tam"])
     tam = Visitor(client=client)
-    assert "You are not of this job" in tam.open(roof.job).text
+    for where in ("", "/conditions", "/stages/deck/checks/deck.dry"):
+        assert "Add yourself to the crew" in tam.open(roof.job + where).text
+    refused = tam.open(f"{roof.job}/stages/deck/checks/deck.dry").send(result="yes")
+    assert refused.status_code == 400
+    assert "You are not of this job’s crew. Add yourself" in refused.text
     page = tam.open(f"{roof.job}/crew")
     assert page.send().status_code == 400
     after = tam.follow(page.send(added="installer/tam"))
     assert "Tam Example" in after.text
-    assert "You are not of this job" not in tam.open(roof.job).text
+    assert "Add yourself to the crew" not in tam.open(roof.job).text
     (correction,) = roof.read().job.opening.corrections
     assert "Added to the crew: Tam Example." in str(correction.written["body"]["reason"])
 

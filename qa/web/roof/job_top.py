@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from flask import url_for
+from flask import request, url_for
 
 from qa.assess.frame import when
 from qa.record.job import Job, Recorded
 from qa.record.kinds.readings import Cause, Interruption
+from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.web import clock
+from qa.web.frame import actor
 
 CAUSE_WORDS = {
     Cause.RAIN: "rain",
@@ -46,12 +48,15 @@ class JobTop:
         title: of the job.
         address: of the job's own page.
         stopped: the interruption that is still open, or None.
+        join: address of the page on which somebody who is on the roof and not yet of the crew adds
+            themselves, or nothing.
     """
 
     job_id: str
     title: str
     address: str
     stopped: Stopped | None
+    join: str
 
 
 def job_top(read: ReadJob) -> JobTop:
@@ -61,6 +66,7 @@ def job_top(read: ReadJob) -> JobTop:
         title=read.job.opening.body.title,
         address=url_for("roof.job", job=read.id),
         stopped=_stopped(read),
+        join=_join(read),
     )
 
 
@@ -73,6 +79,13 @@ def open_interruption(job: Job) -> Recorded[Interruption] | None:
     """The last interruption that has not ended, or None."""
     still = [one for one in job.interruptions if one.body.until is None]
     return max(still, key=when, default=None)
+
+
+def _join(read: ReadJob) -> str:
+    """Said before anything is typed, since the record takes entries of the crew alone."""
+    address, someone = url_for("roof.crew", job=read.id), actor()
+    joins = someone.may(Act.RECORD_WORK) and someone.key not in read.job.crew
+    return address if joins and request.path != address else ""
 
 
 def _stopped(read: ReadJob) -> Stopped | None:
