@@ -3,9 +3,9 @@
     python make_site_faces.py
 
 A phone on a roof waits for every byte, so the site has three faces and not six, cut down further:
-the letters of British English and its neighbours, figures of one width, and kerning. The letters
-that only names of further languages need stand in a second file each, which a browser fetches where
-a page has one of them. The same input gives the same bytes; `SHA256SUMS` beside each face proves it.
+the letters of British English, figures of one width, and kerning. The letters that only names from
+further languages need stand in a second file each, which a browser fetches where a page has one.
+The same input gives the same bytes; `SHA256SUMS` beside each face proves it.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ USUAL = (
     (0x00B5, 0x00B5),  # micro
     (0x00B7, 0x00B7),  # middle dot
     (0x00BB, 0x00BE),  # angle quotes, fractions
-    (0x00C0, 0x00FF),  # letters of Latin-1, multiplication sign
+    (0x00D7, 0x00D7),  # multiplication sign
+    (0x00F7, 0x00F7),  # division sign
     (0x2013, 0x2014),  # dashes
     (0x2018, 0x201E),  # quotation marks
     (0x2026, 0x2026),  # ellipsis
@@ -40,6 +41,9 @@ USUAL = (
     (0x2264, 0x2265),  # comparisons
 )
 RARE = (
+    (0x00C0, 0x00D6),  # letters of Latin-1
+    (0x00D8, 0x00F6),
+    (0x00F8, 0x00FF),
     (0x0100, 0x017F),  # Latin Extended-A
     (0x0218, 0x021B),  # Romanian S and T with comma below
     (0x1E80, 0x1E85),  # Welsh W

@@ -7,10 +7,12 @@ import hashlib
 from dataclasses import replace
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from qa import create_app
 from qa.services.installation import Installation
+from qa.web.static_files import asset
 
 PINNED = {
     "Cross-Origin-Opener-Policy": "same-origin",
@@ -55,3 +57,13 @@ def test_https_asks_for_strict_transport_and_a_host_cookie(installation: Install
     cookie = answer.headers["Set-Cookie"]
     assert cookie.startswith("__Host-laidtrue=")
     assert "; Secure; HttpOnly; Path=/; SameSite=Lax" in cookie
+
+
+def test_file_that_is_no_page_carries_what_it_needs(app: Flask) -> None:
+    with app.test_request_context():
+        script, picture = asset("site/drafts.js"), asset("site/mark.svg")
+    answer = app.test_client().get(script)
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+    assert answer.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+    assert "Content-Security-Policy" not in answer.headers
+    assert "Content-Security-Policy" in app.test_client().get(picture).headers

@@ -63,4 +63,4 @@ def test_style_sheet_in_a_page_is_small_and_whole() -> None:
 def test_faces_of_a_page_are_small() -> None:
     usual = [path for path in FOLDER.rglob("*.woff2") if "-Names" not in path.name]
     assert len(usual) == 3
-    assert sum(path.stat().st_size for path in usual) <= 36 * 1024
+    assert sum(path.stat().st_size for path in usual) <= 30 * 1024
