@@ -58,6 +58,15 @@ def test_draft_belongs_to_its_person(site: ServedSite, phone: Page, field: str) 
     assert phone.input_value(field) == before
 
 
+def test_draft_leaves_what_another_address_proposes(
+    site: ServedSite, phone: Page, field: str
+) -> None:
+    before = phone.input_value(field)
+    phone.fill(field, TYPED)
+    phone.goto(f"{site.origin}{PATH}?earlier=another")
+    assert phone.input_value(field) == before
+
+
 def test_lost_signal_keeps_the_page_and_says_so(phone: Page, field: str) -> None:
     phone.fill(field, TYPED)
     phone.context.set_offline(True)

@@ -194,10 +194,32 @@ def test_what_is_no_photo_is_told_and_left_out(site: ServedSite, phone: Page, jo
     with phone.expect_navigation():
         _save(phone)
     phone.wait_for_selector(READY)
-    expect(phone.locator(WAITING)).to_contain_text("A photo was not taken: notes.jpg")
+    expect(phone.locator(WAITING)).to_contain_text("A photo was not saved: notes.jpg")
     phone.get_by_role("button", name="Leave it out").click()
     _nothing_waits(phone)
     assert _photos(site, job_id) == []
+
+
+def test_a_label_waits_until_its_batch_is_saved(site: ServedSite, phone: Page, job_id: str) -> None:
+    site.sign_in(phone, Role.INSTALLER)
+    phone.goto(f"{site.origin}/jobs/{job_id}/lots/new")
+    phone.wait_for_selector(READY)
+    _take(phone, _payload())
+    with phone.expect_navigation():
+        _save(phone)
+    expect(phone.locator(WAITING)).to_contain_text("A photo waits: ")
+    for name, value in {
+        "product": "Roofing resin",
+        "batch_number": "R 2231",
+        "quantity": "20",
+    }.items():
+        phone.fill(f"[name={name}]", value)
+    phone.select_option("[name=material]", "resin")
+    phone.select_option("[name=unit]", "kg")
+    with phone.expect_navigation():
+        _save(phone)
+    _nothing_waits(phone)
+    assert [photo.lot for photo in _photos(site, job_id)] == ["resin-1"]
 
 
 def test_without_the_queue_a_photo_travels_with_its_form(

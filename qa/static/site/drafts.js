@@ -1,5 +1,6 @@
 // Keeps what is typed into a page's form on this phone until it is saved: through a reload, a lost
-// signal, and a sign-in that ran out. One draft for each person and page, in localStorage.
+// signal, and a sign-in that ran out. One draft for each person and address, in localStorage; the
+// query counts, for a page may propose what was chosen by it.
 
 const PREFIX = "draft:";
 const LONGEST_MS = 14 * 24 * 3600 * 1000;
@@ -13,7 +14,8 @@ export function addressOf(form) {
 }
 
 function keyOf(form) {
-  return `${PREFIX}${person}:${addressOf(form).pathname}`;
+  const { pathname, search } = addressOf(form);
+  return `${PREFIX}${person}:${pathname}${search}`;
 }
 
 function read(key) {

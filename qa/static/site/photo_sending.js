@@ -4,7 +4,10 @@
 const PIECE_BYTES = 256 * 1024;
 const LONGEST_MS = 60000;
 
-/** Why an item was not sent: "later" (no signal, the site is busy), "sign-in", or "refused". */
+/**
+ * Why an item was not sent: "later" (no signal, the site is busy), "sign-in", "early" (it shows what
+ * is not saved yet), or "refused".
+ */
 export class NotSent extends Error {
   constructor(why, sentence = "") {
     super(sentence || why);
@@ -120,6 +123,7 @@ export async function sendItem(item) {
     phone_now: new Date().toISOString(),
   });
   const response = await change(item.to, { method: "POST", body });
+  if (response.status === 404 && item.fields.lot_entry) throw new NotSent("early", await sentenceOf(response));
   if (!response.ok) await judge(response);
   const answer = await response.json();
   if (!answer.saved) throw new NotSent("later");

@@ -77,8 +77,8 @@ async function sendAll() {
       await sendItem(item);
     } catch (fault) {
       if (!(fault instanceof NotSent)) throw fault;
-      if (fault.why === "refused") {
-        await keepItem({ ...item, state: "refused", sentence: fault.sentence });
+      if (fault.why === "refused" || fault.why === "early") {
+        await keepItem({ ...item, state: "refused", sentence: fault.sentence, isEarly: fault.why === "early" });
         continue;
       }
       needsSignIn = fault.why === "sign-in";
@@ -89,6 +89,13 @@ async function sendAll() {
   }
   needsSignIn = !person;
   return true;
+}
+
+/** Lets go what showed something that may be saved by now. */
+async function askAgainForTheEarly() {
+  for (const item of await mine("refused")) {
+    if (item.isEarly) await keepItem({ ...item, state: "waiting" });
+  }
 }
 
 /** Sends what waits; tabs take turns, so that nothing is sent twice. */
@@ -151,7 +158,7 @@ function signInLink() {
 function refusal(item) {
   const words = document.createElement("span");
   words.className = "refused-photo";
-  words.textContent = `A photo was not taken: ${item.sentence}`;
+  words.textContent = `${item.isEarly ? "A photo waits" : "A photo was not saved"}: ${item.sentence}`;
   const again = button("Send it again", () => keepItem({ ...item, state: "waiting" }).then(flush));
   return [words, " ", again, " ", button("Leave it out", () => removeItem(item.id).then(tell))];
 }
@@ -175,6 +182,7 @@ async function begin() {
   window.addEventListener("online", sendNow);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sendNow());
   await forgetOldHeld();
+  await askAgainForTheEarly();
   for (const form of document.querySelectorAll("form:has(input[data-photo])")) await showHeld(form);
   document.documentElement.dataset.photoQueue = "begun";
   await sendNow();
