@@ -8,6 +8,7 @@ from functools import partial
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.judging import finding
+from qa.assess.stages import is_unsigned
 from qa.record.job import Recorded
 from qa.record.kinds.readings import Examination
 from qa.trade.conformity import Limits, Verdict
@@ -156,5 +157,7 @@ def _judge_share(
         remark += f" Not examined before cover: {', '.join(missing)}."
     if beyond:
         remark += f" Not on the bay plan: {', '.join(beyond)}."
+    if missing and covered_at is None and is_unsigned(frame.job, Stage.LAMINATE):
+        return make(remark=remark.replace("before cover", "yet"))
     first = [series[0] for bay, series in bays.items() if bay in in_time]
     return make(value=share_pct, expanded_uncertainty=0.0, on=first, remark=remark)

@@ -2,7 +2,10 @@
 
 A request that names checks, edges, rows of bays, lots or defects is met by a photo that names the
 same. A request without such a mark (the whole roof, a corner) is met by any further photo of the
-stage and area: no machine decides here what a picture shows, a person looks at it.
+stage and area but a batch label: no machine decides here what a picture shows, a person does.
+
+While a stage is not signed off, what is missing may still be photographed: it is not recorded yet,
+and outside limits only when somebody signs without it.
 """
 
 from __future__ import annotations
@@ -14,6 +17,7 @@ from itertools import islice
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea
 from qa.assess.judging import finding
+from qa.assess.stages import is_unsigned
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.readings import Examination
@@ -87,11 +91,12 @@ def judge_photos(frame: Frame) -> Iterator[Finding]:
         met = len(wanted) - len(missing)
         remark = f"Missing: {'; '.join(one.text for one in missing)}." if missing else ""
         there = bool(_of_stage(frame.job.photos, rule.stage))
+        may_come = bool(missing) and is_unsigned(frame.job, rule.stage)
         yield finding(
             frame,
             PHOTOS,
             stage=rule.stage,
-            value=float(met) if there else None,
+            value=float(met) if there and not may_come else None,
             limits=Limits(lower=float(len(wanted)), upper=None),
             expanded_uncertainty=0.0,
             on=used,
@@ -248,6 +253,8 @@ def _unmarked_or_checked(
 ) -> Wanted:
     if request.checks:
         photos = [photo for photo in photos if photo.body.check in request.checks]
+    else:
+        photos = [photo for photo in photos if photo.body.lot is None]
     return Wanted(
         asked=_text(request, name),
         least=request.least * times,

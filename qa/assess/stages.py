@@ -128,6 +128,13 @@ def is_released(job: Job, stage: Stage) -> bool:
     return bool(decided) and decided[-1].body.decision is SignOffDecision.RELEASED
 
 
+def is_unsigned(job: Job, stage: Stage) -> bool:
+    """Whether nobody has signed a stage as complete, so that what is missing may still come."""
+    return not any(
+        s.body.stage is stage and s.body.decision is SignOffDecision.COMPLETE for s in job.sign_offs
+    )
+
+
 def stage_in_hand(job: Job) -> Stage | None:
     """The first stage that is not signed off as complete, or was refused since; None at the end."""
     sign_offs = sorted(job.sign_offs, key=when)

@@ -144,5 +144,15 @@ def test_bay_off_the_plan_adds_no_share() -> None:
     assert "Not on the bay plan: r9b1." in found.exact
 
 
+def test_bays_not_looked_at_yet_are_not_recorded_before_sign_off_or_cover() -> None:
+    builder = equipped()
+    builder.add("examination", bay="r1b1")
+    found = only(builder, "laminate.bays_examined")
+    assert found.verdict is SILENT
+    assert "1 of 30 bays. Not examined yet: r1b2," in found.exact
+    builder.add("sign_off", stage="laminate")
+    assert only(builder, "laminate.bays_examined").verdict is OUT
+
+
 def test_no_examination_at_all_is_not_recorded() -> None:
     assert only(equipped(), "laminate.bays_examined").verdict is SILENT

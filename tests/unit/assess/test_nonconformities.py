@@ -160,6 +160,7 @@ def test_late_release_may_be_conceded_before_it_comes() -> None:
 def test_missing_photo_stays_conceded_when_others_come() -> None:
     builder = equipped()
     builder.add("photo", at="08:00", stage="survey")
+    builder.add("sign_off", at="08:20", stage="survey")
     builder.add("nonconformity", at="08:30", stage="survey", check="stage.photos")
     decide(builder, "concession", at="09:00")
     assert only(builder, "stage.photos", stage="survey").conceded

@@ -59,6 +59,22 @@ def test_stage_without_any_photo_is_not_recorded() -> None:
     assert findings(equipped(), PHOTOS, stage="topcoat") == ()
 
 
+def test_missing_photo_may_still_come_before_the_sign_off() -> None:
+    builder = equipped()
+    builder.add("photo", stage="survey")
+    found = only(builder, PHOTOS, stage="survey")
+    assert found.verdict is SILENT
+    assert "the joists, open (0 of 1)" in found.exact
+    builder.add("sign_off", stage="survey")
+    assert only(builder, PHOTOS, stage="survey").verdict is OUT
+
+
+def test_batch_label_shows_no_roof() -> None:
+    builder = drop(sound_job(), "deck")
+    builder.add("photo", stage="deck", area="main", lot="resin-1")
+    assert only(builder, PHOTOS, stage="deck").verdict is OUT
+
+
 def test_defect_asks_for_two_photos_of_its_bay() -> None:
     builder = sound_job()
     builder.add("examination", at="2026-05-12T11:36:00+01:00", bay="r2b3", pinholes=1)
