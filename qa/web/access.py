@@ -40,7 +40,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "account.sign_out_everywhere", "account.me", "account.welcome",
         "account.set_up", "account.password", "account.authenticator",
         "account.remove_authenticator", "account.passkeys", "account.new_passkey_options",
-        "account.remove_passkey", "account.recovery",
+        "account.remove_passkey", "account.recovery", "account.tokens", "account.end_token",
     ),
     Act.SEE_PEOPLE: ("people.everyone", "people.person"),
     Act.INVITE: ("people.invite", "people.invitation_end"),

@@ -23,6 +23,8 @@ from sqlalchemy import select
 from qa import create_app
 from qa.record.registry import Kind
 from qa.services.access import Actor, Role
+from qa.services.api_tokens import NewToken, make_token, tokens_of
+from qa.services.confirming import Confirmation
 from qa.services.installation import Installation, open_installation
 from qa.services.inviting import invite
 from qa.services.originals import hand_in
@@ -181,6 +183,20 @@ def _make_pack(installation: Installation, actor: Actor, job: str, word: str) ->
         papers.finish_pack(session, pack, sha256=paper.sha256, length=paper.bytes, now=clock.now())
 
 
+def _token_id(installation: Installation, actor: Actor) -> str:
+    """Makes a token of the person's and answers its id."""
+    new_token(installation, actor)
+    return tokens_of(installation, actor, now=clock.now())[0].id
+
+
+def new_token(installation: Installation, actor: Actor) -> NewToken:
+    """A token by which a program acts as the person."""
+    now = clock.now()
+    return make_token(
+        installation, actor, Confirmation(proven_at=now), name="logger", days=30, now=now
+    )
+
+
 def _of_the_job(
     installation: Installation, actors: Mapping[Role, Actor], word: str, secret: str
 ) -> dict[str, str]:
@@ -243,4 +259,8 @@ def _of_the_job(
             if role in (Role.INSTALLER, Role.SUPERVISOR)
         },
         **{f"{role.value} passkey": f"passkey-{one.key}" for role, one in actors.items()},
+        **{
+            f"{role.value} api_token": _token_id(installation, actor)
+            for role, actor in actors.items()
+        },
     }  # fmt: skip

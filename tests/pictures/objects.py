@@ -22,8 +22,11 @@ from tests.flow.browser import ServedSite
 NOT_PAGES = frozenset({"site.asset", "site.healthy", "site.ready", "uploads.piece"})
 
 NOT_THERE = frozenset(
-    {"account.remove_passkey", "roof.interruption", "roof.pack", "roof.pack_state"}
-)
+    {
+        "account.remove_passkey", "account.end_token",
+        "roof.interruption", "roof.pack", "roof.pack_state",
+    }
+)  # fmt: skip
 """What a job that was just taken in, and invented people, do not have."""
 
 

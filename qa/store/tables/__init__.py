@@ -8,11 +8,13 @@ from qa.store.tables.people import (
     PersonRow,
     RecoveryCodeRow,
 )
+from qa.store.tables.programs import ApiTokenRow
 from qa.store.tables.proving import ChallengeRow, TryRow
 from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
 from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 
 __all__ = [
+    "ApiTokenRow",
     "ChallengeRow",
     "DisclosureRow",
     "EntryRow",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from qa.services.api_tokens import LASTS
 from qa.web.account.fields import PasswordField
+from qa.web.form_fields import ChoiceField, Option
 from qa.web.forms import SiteForm, WordsField, YesField
 
 
@@ -78,3 +80,14 @@ class PasskeyForm(ConfirmForm):
     """A new passkey."""
 
     name = WordsField("What you call it", hint="Such as my phone, or the key on my ring.")
+
+
+class TokenForm(ConfirmForm):
+    """A new token for a program."""
+
+    name = WordsField("What the program is", required=True, hint="Such as logger of the van.")
+    days = ChoiceField(
+        "How long it works",
+        options=tuple(Option(value=str(days), label=f"{days} days") for days in LASTS),
+        required=True,
+    )
