@@ -46,14 +46,14 @@ class CheckLine:
         address: of its page.
         text: what is measured or seen.
         judged: how it stands where most is asked, or None where nothing is said of it.
-        more: in how many further places it was judged.
+        where: the areas where it stands so, where there are several.
         is_optional: whether silence on it is no finding.
     """
 
     address: str
     text: str
     judged: Judged | None
-    more: int
+    where: str
     is_optional: bool
 
 
@@ -160,11 +160,12 @@ def _is_to_do(read: ReadJob, check: Check, stage: Stage) -> bool:
 def _check_line(read: ReadJob, check: Check, stage: Stage) -> CheckLine:
     findings = [f for f in read.assessment.of_stage(stage) if f.check == check.key]
     told = worst(findings)
+    alike = [f for f in findings if told is not None and f.verdict is told.verdict]
     return CheckLine(
         address=url_for("roof.check", job=read.id, stage=stage, check=check.key),
         text=begun(check.quantity),
         judged=judged(told) if told else None,
-        more=max(0, len(findings) - 1),
+        where=", ".join(dict.fromkeys(f.telling.area_name or "" for f in alike)).strip(", "),
         is_optional=check.need is not Need.ALWAYS,
     )
 
@@ -241,7 +242,9 @@ def _last_place(read: ReadJob, stage: Stage, places: Sequence[CheckPlace]) -> st
         return places[0].value
     answers: list[Answer] = [*read.job.measurements, *read.job.observations]
     last = max((a for a in answers if a.body.stage is stage), key=when, default=None)
-    return (_place_of(places, last.body.area, None) if last else None) or ""
+    if last is None:
+        return ""
+    return next((p.value for p in places if p.area == last.body.area and not p.edges), "")
 
 
 def _last_instrument(read: ReadJob, check: Check) -> str | None:
