@@ -30,7 +30,7 @@ from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.kept_photos import PhotoForm
 from qa.web.roof.raising import raise_address
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import begun, limit_text
+from qa.web.roof.wording import begun, exact_under_title, limit_text
 from qa.web.saving import Moment, saved
 from qa.web.saving import Receipt as AnyReceipt
 
@@ -160,7 +160,7 @@ def _page(
     lines = (
         OutsideLine(
             text=begun(one.telling.check.quantity),
-            exact=begun(one.exact),
+            exact=exact_under_title(one),
             limit=limit_text(one.limits, one.unit, one.telling.sourced),
             raise_address=raise_address(read.id, one),
         )

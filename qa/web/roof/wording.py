@@ -80,21 +80,29 @@ class Judged:
         verdict: in words.
         mark: class of the word in the style sheet.
         exact: the expert's sentence, with limit, basis and source.
+        under_title: the same below a title that names the quantity.
     """
 
     verdict: str
     mark: str
     exact: str
+    under_title: str
 
 
 def judged(found: Finding) -> Judged:
     """A finding as a page shows it."""
+    word, mark = VERDICT_WORDS[found.verdict], _MARKS[found.verdict]
     if found.put_right or found.conceded:
         word = "put right" if found.put_right else "conceded"
-        return Judged(verdict=word, mark=word.replace(" ", "-"), exact=begun(found.exact))
+        mark = word.replace(" ", "-")
     return Judged(
-        verdict=VERDICT_WORDS[found.verdict], mark=_MARKS[found.verdict], exact=begun(found.exact)
+        verdict=word, mark=mark, exact=begun(found.exact), under_title=exact_under_title(found)
     )
+
+
+def exact_under_title(found: Finding) -> str:
+    """The expert's sentence without the quantity, which the title above it names."""
+    return begun(found.exact.removeprefix(f"{found.telling.check.quantity}: "))
 
 
 _MARKS: Mapping[Verdict, str] = MappingProxyType(
