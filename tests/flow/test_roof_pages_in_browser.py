@@ -122,6 +122,7 @@ def test_photograph_is_saved_without_script(
         page.get_by_role("button", name="Save the photograph").click()
         expect(page.locator(".said").first).to_contain_text("Saved")
         expect(page.locator(".photo-row img")).to_have_count(1)
+        page.wait_for_load_state("networkidle")
     assert roof.read().job.photos[-1].body.check == "deck.fixing_centres"
 
 
@@ -136,6 +137,7 @@ def test_photograph_is_saved_with_script_and_never_waited_for(
     phone.get_by_label("In a few words").fill("Tape at 200")
     phone.get_by_role("button", name="Save the photograph").click()
     expect(phone.locator(".photo-row img")).to_have_count(1)
+    phone.wait_for_load_state("networkidle")
     photo = roof.read().job.photos[-1].body
     assert (photo.check, photo.caption) == ("deck.fixing_centres", "Tape at 200")
 
@@ -158,6 +160,20 @@ def test_check_is_saved_while_its_photograph_follows(
     phone.wait_for_selector("html[data-photo-queue=empty]")
     photo = roof.read().job.photos[-1].body
     assert (photo.check, photo.area, photo.edge) == ("trims.battens", "main", "eaves")
+
+
+def test_photograph_at_closing_travels_with_its_form(
+    full_roof: RoofSite, phone: Page, tmp_path: Path
+) -> None:
+    full_roof.site.sign_in(phone, Role.INSTALLER)
+    phone.goto(f"{full_roof.site.origin}{full_roof.job}/nonconformities/1")
+    phone.wait_for_selector(READY)
+    phone.get_by_label("How it was put right").fill("Dried under cover.")
+    phone.set_input_files("#photos", _picture(tmp_path, 6))
+    phone.get_by_role("button", name="Close it").click()
+    expect(phone.locator(".standfirst")).to_contain_text("put right")
+    closure = full_roof.read().job.closures[-1].body
+    assert closure.entries == (full_roof.read().job.photos[-1].id,)
 
 
 def test_camera_is_asked_for_the_picture_before_the_user(roof: RoofSite, phone: Page) -> None:
