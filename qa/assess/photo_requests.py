@@ -2,7 +2,8 @@
 
 A request that names checks, edges, rows of bays, lots or defects is met by a photo that names the
 same. A request without such a mark (the whole roof, a corner) is met by any further photo of the
-stage and area but a batch label: no machine decides here what a picture shows, a person does.
+stage and area but a batch label: no machine decides here what a picture shows. A person does, and
+a photo whose caption names one such request meets no other.
 
 While a stage is not signed off, what is missing may still be photographed: it is not recorded yet,
 and outside limits only when somebody signs without it.
@@ -10,7 +11,7 @@ and outside limits only when somebody signs without it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
@@ -26,6 +27,7 @@ from qa.trade.conformity import Limits
 from qa.trade.vocabulary import Stage, WetOut
 
 PHOTOS = "stage.photos"
+_ONE_OF = "Asked for: "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +36,7 @@ class PhotoPlace:
 
     Attributes:
         bay: the first bay of the row, or the bay with the defect.
+        caption: of a photo that names nothing else, so that it tells what it was taken for.
     """
 
     area: str | None = None
@@ -41,6 +44,7 @@ class PhotoPlace:
     edge: str | None = None
     bay: str | None = None
     lot: str | None = None
+    caption: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,13 +123,23 @@ def _missing(wanted: Sequence[Wanted]) -> tuple[list[MissingPhotos], list[Record
     """What is missing, and the photos that meet the rest; marked requests choose first."""
     used: dict[str, Recorded[Photo]] = {}
     missing = []
+    captions = {want.place.caption for want in wanted} - {None}
     for want in sorted(wanted, key=lambda want: not want.is_marked):
-        free = (p for p in want.candidates if want.is_marked or p.id not in used)
-        found = tuple(islice(free, want.least))
+        found = tuple(islice(_free(want, used, captions - {want.place.caption}), want.least))
         used |= {photo.id: photo for photo in found}
         if len(found) < want.least:
             missing.append(MissingPhotos(wanted=want, there=len(found)))
     return missing, list(used.values())
+
+
+def _free(
+    want: Wanted, used: Collection[str], others: Collection[str | None]
+) -> Iterator[Recorded[Photo]]:
+    """The photos that may meet a request, those first whose caption names it."""
+    if want.is_marked:
+        return iter(want.candidates)
+    free = [p for p in want.candidates if p.id not in used and p.body.caption not in others]
+    return iter(sorted(free, key=lambda photo: photo.body.caption != want.place.caption))
 
 
 def _wanted(frame: Frame, stage: Stage, request: PhotoRequest) -> Iterator[Wanted]:
@@ -261,10 +275,18 @@ def _unmarked_or_checked(
         place=PhotoPlace(
             area=area.body.area if area else None,
             check=request.checks[0] if request.checks else None,
+            caption=None if request.checks else _caption(request, times),
         ),
         candidates=tuple(photos),
         is_marked=bool(request.checks),
     )
+
+
+def _caption(request: PhotoRequest, times: int) -> str:
+    """What a photo says that was taken for a request; one of several shows but a part of it."""
+    if request.least * times > 1:
+        return _ONE_OF + request.text
+    return f"{request.text[:1].upper()}{request.text[1:]}"
 
 
 def _text(request: PhotoRequest, name: str | None) -> str:

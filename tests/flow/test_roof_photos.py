@@ -57,6 +57,15 @@ def test_photograph_is_taken_and_names_what_was_asked(roof: RoofSite, make: obje
     )
 
 
+def test_photograph_without_words_says_what_it_was_taken_for(roof: RoofSite) -> None:
+    path = f"{roof.job}/photos?stage=survey&caption=The+joists%2C+open"
+    assert roof.as_(Role.INSTALLER).open(path).send(photos=file_of(jpeg(3))).status_code == 303
+    assert roof.read().job.photos[-1].body.caption == "The joists, open"
+    left = roof.as_(Role.INSTALLER).open(f"{roof.job}/photos?stage=survey").text
+    assert "The whole roof before work" in left
+    assert "(0 of 1)" not in left
+
+
 def test_several_at_once_are_several_entries(roof: RoofSite) -> None:
     page = roof.as_(Role.INSTALLER).open(f"{roof.job}/photos?stage=deck")
     page.send(photos=[file_of(jpeg(1)), file_of(jpeg(2)), file_of(jpeg(2))], shows="-")

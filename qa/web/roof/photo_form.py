@@ -19,7 +19,7 @@ from qa.web.roof.kept_photos import PhotoForm
 from qa.web.roof.wording import begun
 
 OTHER = "-"
-_PLACE = ("area", "check", "edge", "bay", "lot")
+_PLACE = ("area", "check", "edge", "bay", "lot", "caption")
 _DETAILS = (*_PLACE, "mix", "nonconformity")
 _STAGES = tuple(Option(value=stage, label=begun(stage.value)) for stage in Stage)
 
@@ -76,8 +76,8 @@ class NewPhotosForm(PhotoForm):
             raise NotFoundError("The lot that this photograph shows is not saved. Save it first.")
         asked |= {"lot": lots[self.lot_entry.data]} if self.lot_entry.data else {}
         typed = {name: self[name].data for name in _DETAILS}
-        named = asked | {name: value for name, value in typed.items() if value is not None}
-        return named | {"stage": self.stage.data, "caption": self.caption.data}
+        named = asked | {name: value for name, value in typed.items() if value not in (None, "")}
+        return named | {"stage": self.stage.data}
 
 
 def place_value(place: PhotoPlace) -> str:
@@ -102,11 +102,14 @@ def missing_options(missing: tuple[MissingPhotos, ...]) -> tuple[Option, ...]:
     """What a stage still asks for, as answers to choose; then something else."""
     asked: dict[str, Option] = {}
     for one in missing:
-        wanted = one.wanted
-        value = place_value(wanted.place)
-        if value not in asked:
-            asked[value] = Option(value=value, label=begun(one.text))
-        else:  # two requests whose photos name the same: one answer for both
-            first = asked[value]
-            asked[value] = Option(value=value, label=f"{first.label}; {one.text}")
+        value, text = place_value(one.wanted.place), _asked_text(one)
+        if value in asked:  # two requests whose photos name the same: one answer for both
+            text = f"{asked[value].label}; {text}"
+        asked[value] = Option(value=value, label=begun(text))
     return (*asked.values(), Option(value=OTHER, label="Something else"))
+
+
+def _asked_text(one: MissingPhotos) -> str:
+    """What is missing; how many there are only where several are asked for."""
+    is_one = not one.wanted.is_marked and one.wanted.least == 1
+    return one.wanted.asked if is_one else one.text

@@ -69,6 +69,17 @@ def test_missing_photo_may_still_come_before_the_sign_off() -> None:
     assert only(builder, PHOTOS, stage="survey").verdict is OUT
 
 
+def test_caption_says_which_request_a_photo_meets() -> None:
+    builder = equipped()
+    builder.add("photo", stage="survey", caption="The joists, open")
+    assert (
+        "Missing: the whole roof before work (0 of 1)."
+        in only(builder, PHOTOS, stage="survey").exact
+    )
+    builder.add("photo", stage="survey", caption="From the lane")
+    assert only(builder, PHOTOS, stage="survey").verdict is IN
+
+
 def test_batch_label_shows_no_roof() -> None:
     builder = drop(sound_job(), "deck")
     builder.add("photo", stage="deck", area="main", lot="resin-1")
