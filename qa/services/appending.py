@@ -19,12 +19,13 @@ from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.supplies import Lot
+from qa.services.batch_lines import laid_lines, lot_line
 from qa.services.open_jobs import OpenJob
 from qa.services.summarising import (
     JUDGED_WHOLE,
     FindingChange,
     change_of,
-    lot_line,
+    is_told,
     photo_line,
     summary_of,
 )
@@ -43,11 +44,13 @@ class Appending:
     Attributes:
         database: the transaction.
         job_id: the installation's id.
+        firm_id: the job's firm.
         open_job: the job in memory.
     """
 
     database: Connection
     job_id: str
+    firm_id: str
     open_job: OpenJob
 
     def keep(self, sealed: Entry, disclosures: Sequence[Disclosure]) -> tuple[Finding, ...]:
@@ -68,21 +71,32 @@ class Appending:
         if any(entry.kind in JUDGED_WHOLE for entry in entries):
             record, specification = self.open_job.growing.record, self.open_job.specification
             summary = summary_of(record, specification)
-            summaries.put_whole(self.database, job_id=self.job_id, summary=summary)
+            summaries.put_whole(
+                self.database, job_id=self.job_id, firm_id=self.firm_id, summary=summary
+            )
             self.open_job.outside = {line.key for line in summary.findings}
             return
-        lots = [lot_line(entry.body) for entry in entries if isinstance(entry.body, Lot)]
-        photos = [photo_line(e.id, e.body) for e in entries if isinstance(e.body, Photo)]
-        summaries.add_lots(self.database, job_id=self.job_id, lots=lots)
-        summaries.add_photos(self.database, job_id=self.job_id, photos=photos)
+        self._add_lines(entries)
+        told = [entry.seq + 1 for entry in entries if entry.seq is not None and is_told(entry)]
         summaries.put_growth(
             self.database,
             job_id=self.job_id,
             entries=len(self.open_job.growing.entries),
             head=self.open_job.growing.head,
             last_received_at=received_at,
-            outside=self._put_findings(change_of(findings)),
+            outside=self._put_findings(change_of(findings, noted_at=received_at)),
+            told=max(told, default=None),
         )
+
+    def _add_lines(self, entries: Sequence[Entry]) -> None:
+        """Keeps the lines that single entries add to lists."""
+        database, job_id = self.database, self.job_id
+        lots = [lot_line(e.body, seq=e.seq or 0) for e in entries if isinstance(e.body, Lot)]
+        photos = [photo_line(e.id, e.body) for e in entries if isinstance(e.body, Photo)]
+        laid = [line for e in entries for line in laid_lines(e.id, e.at, e.body)]
+        summaries.add_lots(database, job_id=job_id, firm_id=self.firm_id, lots=lots)
+        summaries.add_photos(database, job_id=job_id, photos=photos)
+        summaries.add_laid(database, job_id=job_id, laid=laid)
 
     def _put_findings(self, change: FindingChange) -> int:
         """Opens and settles findings; answers how many are open then."""
@@ -91,7 +105,11 @@ class Appending:
         gone = outside & (opened | set(change.settled))
         if opened or gone:
             summaries.put_findings(
-                self.database, job_id=self.job_id, outside=change.outside, gone=gone
+                self.database,
+                job_id=self.job_id,
+                firm_id=self.firm_id,
+                outside=change.outside,
+                gone=gone,
             )
             self.open_job.outside = (outside - gone) | opened
         return len(self.open_job.outside)
@@ -110,4 +128,4 @@ def appending(installation: Installation, *, firm_id: str, job_id: str) -> Itera
         if kept is None:
             raise NotFoundError(NO_SUCH_JOB)
         open_job = held.enter_context(installation.open_jobs.growing(database, kept))
-        yield Appending(database=database, job_id=job_id, open_job=open_job)
+        yield Appending(database=database, job_id=job_id, firm_id=firm_id, open_job=open_job)

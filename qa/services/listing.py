@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from qa.services.access import Act, Actor, require
-from qa.store.summaries import ListedJob, list_jobs
+from qa.store.job_lists import ListedJob, list_jobs
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation

@@ -25,7 +25,8 @@ from qa.services.summarising import Teller
 from qa.specification.model import Specification
 from qa.store.ledger import KeptJob, disclosures_of, lines_from
 from qa.store.store import Database
-from qa.store.summaries import FindingKey, open_findings
+from qa.store.summaries import open_findings
+from qa.store.summary_lines import FindingKey
 
 MOST_ENTRIES = 200_000
 """Held in all; an entry takes some four kilobytes."""

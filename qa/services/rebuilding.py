@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from qa.services.summarising import summary_of
 from qa.store import ledger, summaries
+from qa.store.packs_due import settle_pack_due
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -48,7 +49,9 @@ def rebuild(
             before = summaries.read_whole(session, job_id=kept.id)
             after = summary_of(open_job.growing.record, open_job.specification)
             if before != after:
-                summaries.put_whole(session, job_id=kept.id, summary=after)
+                summaries.put_whole(session, job_id=kept.id, firm_id=kept.firm_id, summary=after)
+                changed.append(kept.reference)
+            elif settle_pack_due(session, job_id=kept.id):
                 changed.append(kept.reference)
         installation.open_jobs.forget(kept.id)
         if progress is not None:

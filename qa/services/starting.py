@@ -103,7 +103,7 @@ def put_new_job(
         line=summary.job,
     )
     ledger.append(session, job_id=job_id, entries=record.entries, disclosures=record.disclosures)
-    summaries.put_whole(session, job_id=job_id, summary=summary)
+    summaries.put_whole(session, job_id=job_id, firm_id=firm_id, summary=summary)
     return job_id
 
 

@@ -15,21 +15,28 @@ from typing import TypeVar
 
 from qa.assess.assessment import assess
 from qa.assess.at_once import ground_frame, judge_at_once
-from qa.assess.finding import Finding
+from qa.assess.fact_text import facts_text
+from qa.assess.finding import Assessment, Finding
 from qa.assess.frame import Frame
+from qa.assess.gleaning import glean
+from qa.assess.lateness import TIMELY
 from qa.assess.stages import releases_waiting, stage_in_hand
 from qa.record.entry import Entry
 from qa.record.growing import GrowingRecord
 from qa.record.job import Job, Recorded, fold
 from qa.record.kinds.papers import Photo
-from qa.record.kinds.supplies import Lot, Mix
+from qa.record.kinds.supplies import Mix
 from qa.record.reading import Record
 from qa.record.registry import Kind
+from qa.services.batch_lines import laid_lines, lot_line
+from qa.services.finding_words import word_lines
 from qa.specification.model import Specification
-from qa.store.summaries import (
+from qa.store.summary_lines import (
+    FactsLine,
     FindingKey,
     FindingLine,
     JobLine,
+    LaidLine,
     LotLine,
     PhotoLine,
     ReleaseLine,
@@ -51,6 +58,9 @@ JUDGED_WHOLE = frozenset(
 )
 """Kinds of entry at which the whole record is judged again."""
 
+AFTER_HANDOVER = frozenset({Kind.HANDOVER, Kind.INSPECTION})
+"""Kinds of entry of which the pack that was handed over need not tell."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingChange:
@@ -69,28 +79,37 @@ def summary_of(record: Record, specification: Specification) -> Summary:
     """
     job = fold(record)
     erased = {sha256 for erasure in job.erasures for sha256 in erasure.body.photos or ()}
+    whole, since = _judged_whole(record, specification)
+    waiting = releases_waiting(job, specification)
     return Summary(
-        job=_job_line(record, job),
-        findings=_findings(record, specification),
-        lots=_in_order(lot_line(lot.body) for lot in job.lots),
+        job=_job_line(record, job, is_waiting=bool(waiting)),
+        findings=_findings(whole, since, specification),
+        lots=_in_order(lot_line(lot.body, seq=lot.position) for lot in job.lots),
+        laid=_in_order(
+            line
+            for used in (*job.mixes, *job.usages)
+            for line in laid_lines(used.id, used.at, used.body)
+        ),
         releases=_in_order(
             ReleaseLine(stage=s.body.stage, signed_at=s.at.astimezone(UTC), signed_by=s.by)
-            for s in releases_waiting(job, specification)
+            for s in waiting
         ),
         photos=_in_order(
             photo_line(photo.id, photo.body)
             for photo in job.photos
             if photo.body.sha256 and photo.body.sha256 not in erased
         ),
+        words=word_lines(job),
+        facts=(FactsLine(facts=facts_text(glean(whole.job, specification, whole.assessment))),),
     )
 
 
-L = TypeVar("L", LotLine, ReleaseLine, PhotoLine)
+L = TypeVar("L", LotLine, LaidLine, ReleaseLine, PhotoLine)
 
 
 def _in_order(lines: Iterable[L]) -> tuple[L, ...]:
-    """Lines in the order in which the store answers them: by their first field, a key."""
-    return tuple(sorted(lines, key=lambda line: astuple(line)[0]))
+    """Lines in the order in which the store answers them: by their first fields, a key."""
+    return tuple(sorted(lines, key=lambda line: astuple(line)[:2]))
 
 
 class Teller:
@@ -121,36 +140,68 @@ class Teller:
         return judge_at_once(self._frame, recorded, reading=reading)
 
 
-def change_of(findings: Iterable[Finding]) -> FindingChange:
-    """What findings told at once change among the open ones."""
-    outside = [found for found in findings if found.verdict is Verdict.OUTSIDE]
-    others = [found for found in findings if found.verdict is not Verdict.OUTSIDE]
-    return FindingChange(outside=_lines(outside), settled=tuple(map(_key, others)))
+def change_of(findings: Iterable[Finding], *, noted_at: datetime) -> FindingChange:
+    """What findings told at once change among the open ones.
+
+    Args:
+        findings: told by one entry, or by some that arrived together.
+        noted_at: when those arrived.
+    """
+    told = tuple(findings)
+    outside = _lines((f, noted_at) for f in told if f.verdict is Verdict.OUTSIDE)
+    others = (found for found in told if found.verdict is not Verdict.OUTSIDE)
+    return FindingChange(outside=outside, settled=tuple(map(_key, others)))
 
 
-def _findings(record: Record, specification: Specification) -> tuple[FindingLine, ...]:
-    """The open findings after the last entry, as they came about entry by entry."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _JudgedWhole:
+    """A record up to the last entry at which it was judged whole."""
+
+    record: Record
+    job: Job
+    assessment: Assessment
+
+
+def _judged_whole(
+    record: Record, specification: Specification
+) -> tuple[_JudgedWhole, tuple[Entry, ...]]:
+    """The record as it was last judged whole, and the entries since."""
     last = max(
         position for position, entry in enumerate(record.entries) if entry.kind in JUDGED_WHOLE
     )
     judged = Record(entries=record.entries[: last + 1], disclosures=record.disclosures)
-    opened = assess(fold(judged), specification).findings
-    lines = {line.key: line for line in _lines(found for found in opened if found.is_open)}
-    growing, teller = GrowingRecord(judged), Teller(specification)
-    for entry in record.entries[last + 1 :]:
+    job = fold(judged)
+    whole = _JudgedWhole(record=judged, job=job, assessment=assess(job, specification))
+    return whole, record.entries[last + 1 :]
+
+
+def _findings(
+    whole: _JudgedWhole, since: Iterable[Entry], specification: Specification
+) -> tuple[FindingLine, ...]:
+    """The open findings after the last entry, as they came about entry by entry."""
+    arrivals = {entry.id: _arrival(entry) for entry in whole.record.entries}
+    latest = _arrival(whole.record.entries[-1])
+    opened = [
+        (found, arrivals.get(found.entries[0], latest) if found.entries else latest)
+        for found in whole.assessment.findings
+        if found.is_open
+    ]
+    lines = {line.key: line for line in _lines(opened)}
+    growing, teller = GrowingRecord(whole.record), Teller(specification)
+    for entry in since:
         growing.take(entry, ())
-        change = change_of(teller.told_by(growing, entry))
+        change = change_of(teller.told_by(growing, entry), noted_at=_arrival(entry))
         for key in change.settled:
             lines.pop(key, None)
         lines |= {line.key: line for line in change.outside}
     return tuple(lines[key] for key in sorted(lines))
 
 
-def _lines(findings: Iterable[Finding]) -> tuple[FindingLine, ...]:
+def _lines(findings: Iterable[tuple[Finding, datetime]]) -> tuple[FindingLine, ...]:
     """One line for each thing judged; where two findings judge the same, the first stands."""
     lines: dict[FindingKey, FindingLine] = {}
-    for found in findings:
-        line = _line(found)
+    for found, noted_at in findings:
+        line = _line(found, noted_at)
         lines.setdefault(line.key, line)
     return tuple(lines.values())
 
@@ -165,7 +216,7 @@ def _key(found: Finding) -> FindingKey:
     )
 
 
-def _line(found: Finding) -> FindingLine:
+def _line(found: Finding, noted_at: datetime) -> FindingLine:
     check, stage, area, bay, subject = _key(found)
     return FindingLine(
         check=check,
@@ -175,17 +226,8 @@ def _line(found: Finding) -> FindingLine:
         subject=subject,
         entry_id=found.entries[0] if found.entries else None,
         exact=found.exact,
-    )
-
-
-def lot_line(lot: Lot) -> LotLine:
-    """A batch as lists show it."""
-    return LotLine(
-        lot=lot.lot,
-        material=lot.material,
-        product=lot.product,
-        batch_number=lot.batch_number,
-        use_by=lot.use_by,
+        late=found.check == TIMELY,
+        noted_at=noted_at,
     )
 
 
@@ -194,7 +236,7 @@ def photo_line(entry_id: str, photo: Photo) -> PhotoLine:
     return PhotoLine(entry_id=entry_id, file=photo.file, sha256=photo.sha256 or "")
 
 
-def _job_line(record: Record, job: Job) -> JobLine:
+def _job_line(record: Record, job: Job, *, is_waiting: bool) -> JobLine:
     opening = job.opening
     source = opening.corrections[-1] if opening.corrections else opening.entry
     first, last = record.entries[0], record.entries[-1]
@@ -212,7 +254,14 @@ def _job_line(record: Record, job: Job) -> JobLine:
         address_entry=source.id,
         address_field=field,
         stage=None if hand is None else hand.value,
+        told=max(number for number, entry in enumerate(record.entries, 1) if is_told(entry)),
+        complete=hand is None and not is_waiting,
     )
+
+
+def is_told(entry: Entry) -> bool:
+    """Whether a handover pack made before this entry lacks something."""
+    return entry.kind not in AFTER_HANDOVER
 
 
 def _arrival(entry: Entry) -> datetime:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import DateTime, MetaData
+from sqlalchemy import DateTime, MetaData, String
 from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import DeclarativeBase
 from sqlalchemy.types import TypeDecorator
@@ -62,3 +62,7 @@ class Base(DeclarativeBase):
 
     metadata = MetaData(naming_convention=NAMING)
     type_annotation_map = {datetime: UtcTime}  # noqa: RUF012 - the library reads it from the class
+
+
+BY_CODE_POINT = String(160).with_variant(String(160, collation="C"), "postgresql")
+"""Text that both databases order by code point, so that a prefix is one stretch of its index."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, and_, func, or_, select, update
+from sqlalchemy import ColumnElement, and_, bindparam, func, or_, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.packs_due import settle_pack_due
 from qa.store.tables import JobRow, PackRow, PersonRow
 
 WAITING = "waiting"
@@ -140,6 +141,10 @@ def finish_pack(session: Session, pack: str, *, sha256: str, length: int, now: d
     """Notes that a pack is made."""
     _change(session, pack, sha256=sha256, bytes=length, made_at=now, step="made", step_done=1,
             step_of=1)  # fmt: skip
+    settle_pack_due(session, job_id=session.scalars(_JOB_OF, {"pack": pack}).one())
+
+
+_JOB_OF = select(PackRow.job_id).where(PackRow.id == bindparam("pack"))
 
 
 def fail_pack(session: Session, pack: str, fault: str) -> None:

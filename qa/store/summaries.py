@@ -2,98 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, fields
-from datetime import date, datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, fields
+from datetime import datetime
 from typing import TypeVar, cast
 
-from sqlalchemy import Table, and_, bindparam, delete, func, insert, select, update
+from sqlalchemy import Table, and_, bindparam, case, delete, func, insert, select, update
 
 from qa.store.base import Base
+from qa.store.packs_due import settle_pack_due
 from qa.store.store import Database
-from qa.store.tables.ledger import DisclosureRow, JobRow, PhotoRow
-from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
+from qa.store.summary_lines import (
+    FactsLine,
+    FindingKey,
+    FindingLine,
+    JobLine,
+    LaidLine,
+    LotLine,
+    PhotoLine,
+    ReleaseLine,
+    Summary,
+    WordLine,
+)
+from qa.store.tables.ledger import JobRow, PhotoRow
+from qa.store.tables.summaries import (
+    JobFactsRow,
+    JobWordRow,
+    LotLaidRow,
+    LotUsedRow,
+    OpenFindingRow,
+    ReleaseWaitingRow,
+)
 
-FindingKey = tuple[str, str, str, str, str]
-"""Check, stage, area, bay and subject: what is judged."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobLine:
-    """A job as its row sums it up; the attributes are those of `JobRow`."""
-
-    reference: str
-    title: str
-    specification: str
-    time_zone: str
-    entries: int
-    head: str
-    opened_at: datetime
-    last_received_at: datetime
-    address_entry: str | None
-    address_field: str | None
-    stage: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FindingLine:
-    """Something outside its limits; empty text stands for what it does not name."""
-
-    check: str
-    stage: str
-    area: str
-    bay: str
-    subject: str
-    entry_id: str | None
-    exact: str
-
-    @property
-    def key(self) -> FindingKey:
-        """What is judged."""
-        return (self.check, self.stage, self.area, self.bay, self.subject)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LotLine:
-    """A batch that a job holds."""
-
-    lot: str
-    material: str
-    product: str
-    batch_number: str
-    use_by: date | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReleaseLine:
-    """A stage that waits for a supervisor."""
-
-    stage: str
-    signed_at: datetime
-    signed_by: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoLine:
-    """A photo entry and the original that it names."""
-
-    entry_id: str
-    file: str
-    sha256: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Summary:
-    """Everything that lists show of one job."""
-
-    job: JobLine
-    findings: tuple[FindingLine, ...]
-    lots: tuple[LotLine, ...]
-    releases: tuple[ReleaseLine, ...]
-    photos: tuple[PhotoLine, ...]
-
-
-_OF_A_JOB: tuple[type[Base], ...] = (OpenFindingRow, LotUsedRow, ReleaseWaitingRow, PhotoRow)
+_OF_A_JOB: tuple[type[Base], ...] = (
+    OpenFindingRow,
+    LotUsedRow,
+    LotLaidRow,
+    ReleaseWaitingRow,
+    PhotoRow,
+    JobWordRow,
+    JobFactsRow,
+)
 
 
 def open_job_row(
@@ -104,16 +53,21 @@ def open_job_row(
     database.execute(insert(_table(JobRow)), {**values, "outside": 0})
 
 
-def put_whole(database: Database, *, job_id: str, summary: Summary) -> None:
+def put_whole(database: Database, *, job_id: str, firm_id: str, summary: Summary) -> None:
     """Replaces everything that lists show of a job."""
     for table in _OF_A_JOB:
         database.execute(delete(_table(table)).where(_table(table).c.job_id == job_id))
-    _insert(database, OpenFindingRow, job_id, summary.findings)
-    _insert(database, LotUsedRow, job_id, summary.lots)
-    _insert(database, ReleaseWaitingRow, job_id, summary.releases)
-    _insert(database, PhotoRow, job_id, summary.photos)
+    own, of_firm = {"job_id": job_id}, {"job_id": job_id, "firm_id": firm_id}
+    _insert(database, OpenFindingRow, of_firm, summary.findings)
+    _insert(database, LotUsedRow, of_firm, summary.lots)
+    _insert(database, LotLaidRow, own, summary.laid)
+    _insert(database, ReleaseWaitingRow, of_firm, summary.releases)
+    _insert(database, PhotoRow, own, summary.photos)
+    _insert(database, JobWordRow, of_firm, summary.words)
+    _insert(database, JobFactsRow, own, summary.facts)
     values = asdict(summary.job) | {"outside": len(summary.findings)}
     database.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
+    settle_pack_due(database, job_id=job_id)
 
 
 def read_whole(database: Database, *, job_id: str) -> Summary:
@@ -127,12 +81,15 @@ def read_whole(database: Database, *, job_id: str) -> Summary:
         job=JobLine(**dict(zip(names, row, strict=True))),
         findings=_read(database, OpenFindingRow, FindingLine, job_id),
         lots=_read(database, LotUsedRow, LotLine, job_id),
+        laid=_read(database, LotLaidRow, LaidLine, job_id),
         releases=_read(database, ReleaseWaitingRow, ReleaseLine, job_id),
         photos=_read(database, PhotoRow, PhotoLine, job_id),
+        words=_read(database, JobWordRow, WordLine, job_id),
+        facts=_read(database, JobFactsRow, FactsLine, job_id),
     )
 
 
-L = TypeVar("L", FindingLine, LotLine, ReleaseLine, PhotoLine)
+L = TypeVar("L", FindingLine, LotLine, LaidLine, ReleaseLine, PhotoLine, WordLine, FactsLine)
 
 
 def _read(database: Database, row: type[Base], line: type[L], job_id: str) -> tuple[L, ...]:
@@ -153,6 +110,10 @@ _GROWTH = (
             name: bindparam(f"new_{name}")
             for name in ("entries", "head", "last_received_at", "outside")
         }
+        | {
+            "told": func.coalesce(bindparam("new_told"), JobRow.told),
+            "pack_due": case((bindparam("tells"), JobRow.complete), else_=JobRow.pack_due),
+        }
     )
 )
 """Made once: putting a statement together takes longer than running it."""
@@ -166,8 +127,19 @@ def put_growth(
     head: str,
     last_received_at: datetime,
     outside: int,
+    told: int | None,
 ) -> None:
-    """Notes that a job has grown, and how many findings are open then."""
+    """Notes that a job has grown, how many findings are open then, and what a pack must cover.
+
+    Args:
+        database: the transaction.
+        job_id: the job.
+        entries: how many it has now.
+        head: hash of the last one.
+        last_received_at: when that arrived.
+        outside: how many findings are open.
+        told: how many entries a handover pack must cover from now on; None for as many as before.
+    """
     database.execute(
         _GROWTH,
         {
@@ -176,18 +148,25 @@ def put_growth(
             "new_head": head,
             "new_last_received_at": last_received_at,
             "new_outside": outside,
+            "new_told": told,
+            "tells": told is not None,
         },
     )
 
 
-def add_lots(database: Database, *, job_id: str, lots: Sequence[LotLine]) -> None:
+def add_lots(database: Database, *, job_id: str, firm_id: str, lots: Sequence[LotLine]) -> None:
     """Notes batches that a job holds from now on."""
-    _insert(database, LotUsedRow, job_id, lots)
+    _insert(database, LotUsedRow, {"job_id": job_id, "firm_id": firm_id}, lots)
+
+
+def add_laid(database: Database, *, job_id: str, laid: Sequence[LaidLine]) -> None:
+    """Notes where batches of a job went."""
+    _insert(database, LotLaidRow, {"job_id": job_id}, laid)
 
 
 def add_photos(database: Database, *, job_id: str, photos: Sequence[PhotoLine]) -> None:
     """Notes photos that a job shows from now on."""
-    _insert(database, PhotoRow, job_id, photos)
+    _insert(database, PhotoRow, {"job_id": job_id}, photos)
 
 
 def open_findings(database: Database, *, job_id: str) -> tuple[FindingLine, ...]:
@@ -199,6 +178,7 @@ def put_findings(
     database: Database,
     *,
     job_id: str,
+    firm_id: str,
     outside: Sequence[FindingLine],
     gone: Iterable[FindingKey],
 ) -> None:
@@ -208,87 +188,16 @@ def put_findings(
         columns = (table.c.check, table.c.stage, table.c.area, table.c.bay, table.c.subject)
         same = and_(*(column == value for column, value in zip(columns, key, strict=True)))
         database.execute(delete(table).where(table.c.job_id == job_id, same))
-    _insert(database, OpenFindingRow, job_id, outside)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ListedJob:
-    """A job in a list.
-
-    Attributes:
-        address: the site's address, or None where it was erased.
-        stage: the stage in hand, or None where all are signed off.
-        outside: how many findings are open.
-        waiting: how many stages wait for a supervisor.
-    """
-
-    id: str
-    reference: str
-    title: str
-    address: str | None
-    stage: str | None
-    outside: int
-    waiting: int
-    last_received_at: datetime
-    time_zone: str
-
-
-def list_jobs(
-    database: Database, *, firm_id: str, most: int, skip: int = 0
-) -> tuple[ListedJob, ...]:
-    """A firm's jobs, the one with the latest entry first."""
-    waiting = (
-        select(func.count())
-        .where(ReleaseWaitingRow.job_id == JobRow.id)
-        .correlate(JobRow)
-        .scalar_subquery()
-    )
-    query = (
-        select(
-            JobRow.id,
-            JobRow.reference,
-            JobRow.title,
-            DisclosureRow.value,
-            JobRow.stage,
-            JobRow.outside,
-            waiting,
-            JobRow.last_received_at,
-            JobRow.time_zone,
-        )
-        .outerjoin(
-            DisclosureRow,
-            and_(
-                DisclosureRow.job_id == JobRow.id,
-                DisclosureRow.entry_id == JobRow.address_entry,
-                DisclosureRow.field == JobRow.address_field,
-            ),
-        )
-        .where(JobRow.firm_id == firm_id)
-        .order_by(JobRow.last_received_at.desc(), JobRow.id)
-        .limit(most)
-        .offset(skip)
-    )
-    return tuple(
-        ListedJob(
-            id=row[0],
-            reference=row[1],
-            title=row[2],
-            address=row[3],
-            stage=row[4],
-            outside=row[5],
-            waiting=row[6],
-            last_received_at=row[7],
-            time_zone=row[8],
-        )
-        for row in database.execute(query)
-    )
+    _insert(database, OpenFindingRow, {"job_id": job_id, "firm_id": firm_id}, outside)
 
 
 def _table(row: type[Base]) -> Table:
     return cast(Table, row.__table__)
 
 
-def _insert(database: Database, row: type[Base], job_id: str, lines: Sequence[object]) -> None:
+def _insert(
+    database: Database, row: type[Base], of: Mapping[str, str], lines: Sequence[object]
+) -> None:
     if lines:
-        values = [{"job_id": job_id, **asdict(line)} for line in lines]  # type: ignore[call-overload]
+        values = [{**of, **asdict(line)} for line in lines]  # type: ignore[call-overload]
         database.execute(insert(_table(row)), values)

@@ -10,7 +10,14 @@ from qa.store.tables.people import (
 )
 from qa.store.tables.programs import ApiTokenRow
 from qa.store.tables.proving import ChallengeRow, TryRow
-from qa.store.tables.summaries import LotUsedRow, OpenFindingRow, ReleaseWaitingRow
+from qa.store.tables.summaries import (
+    JobFactsRow,
+    JobWordRow,
+    LotLaidRow,
+    LotUsedRow,
+    OpenFindingRow,
+    ReleaseWaitingRow,
+)
 from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 
 __all__ = [
@@ -20,7 +27,10 @@ __all__ = [
     "EntryRow",
     "FirmRow",
     "InvitationRow",
+    "JobFactsRow",
     "JobRow",
+    "JobWordRow",
+    "LotLaidRow",
     "LotUsedRow",
     "OpenFindingRow",
     "OriginalRow",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint
+from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from qa.store.base import Base
@@ -23,6 +23,10 @@ class JobRow(Base):
             no personal value is kept in a second place.
         stage: the stage in hand: the first that no installer has signed off; None when all are.
         outside: findings that stand in `open_finding`.
+        told: how many entries a handover pack must cover to tell everything; what happens after
+            the handover is not among them.
+        complete: whether every stage is signed off, and released where it must be.
+        pack_due: complete, and no handover pack that was made covers what is told.
     """
 
     __tablename__ = "job"
@@ -30,6 +34,7 @@ class JobRow(Base):
         UniqueConstraint("firm_id", "reference"),
         UniqueConstraint("firm_id", "opening_id"),
         Index("ix_job_firm_id_last_received_at", "firm_id", "last_received_at"),
+        Index("ix_job_firm_id_pack_due", "firm_id", "pack_due", "last_received_at"),
     )
 
     id: Mapped[str] = mapped_column(String(36), primary_key=True)
@@ -47,6 +52,9 @@ class JobRow(Base):
     address_field: Mapped[str | None]
     stage: Mapped[str | None]
     outside: Mapped[int]
+    told: Mapped[int] = mapped_column(server_default="0")
+    complete: Mapped[bool] = mapped_column(server_default=false())
+    pack_due: Mapped[bool] = mapped_column(server_default=false())
 
 
 class EntryRow(Base):

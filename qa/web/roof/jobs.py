@@ -10,7 +10,7 @@ from flask import request, url_for
 
 from qa.services.access import Act
 from qa.services.listing import A_PAGE, jobs
-from qa.store.summaries import ListedJob
+from qa.store.job_lists import ListedJob
 from qa.web import clock
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
