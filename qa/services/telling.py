@@ -81,11 +81,18 @@ def _area(_: Telling, body: Area) -> str:
 
 
 def _instrument(_: Telling, body: Instrument) -> str:
-    return f"Instrument {body.instrument}: {body.name}, for {body.measures}"
+    return f"Instrument {_known_as(body.instrument, body.name)}, for {body.measures}"
+
+
+def _known_as(key: str, name: str) -> str:
+    """What the record calls something, and its name where that is another."""
+    return key if key == name else f"{key}: {name}"
 
 
 def _lot(_: Telling, body: Lot) -> str:
     quantity = _in_unit(body.quantity, body.unit)
+    if body.lot == body.batch_number:
+        return f"Batch {body.lot}: {body.product}, {quantity}"
     return f"Batch {body.lot}: {body.product}, {body.batch_number}, {quantity}"
 
 

@@ -219,7 +219,7 @@ def test_a_label_waits_until_its_batch_is_saved(site: ServedSite, phone: Page, j
     with phone.expect_navigation():
         _save(phone)
     _nothing_waits(phone)
-    assert [photo.lot for photo in _photos(site, job_id)] == ["resin-1"]
+    assert [photo.lot for photo in _photos(site, job_id)] == ["R 2231"]
 
 
 def test_without_the_queue_a_photo_travels_with_its_form(

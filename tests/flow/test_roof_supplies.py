@@ -12,6 +12,7 @@ from qa.record.kinds.supplies import Lot
 from qa.services.access import Role
 from qa.services.starting import start_job
 from qa.web import clock
+from qa.web.roof.lot_form import free_key
 from tests.examples import minimal
 from tests.flow.roof_visitor import RoofSite
 from tests.house import jpeg
@@ -48,16 +49,25 @@ def second_job(roof: RoofSite) -> RoofSite:
     return RoofSite(site=site, job_id=job_id)
 
 
-def test_batch_is_registered_under_a_free_key(roof: RoofSite) -> None:
+def test_batch_is_called_by_its_number(roof: RoofSite) -> None:
     assert new_lot(roof).status_code == 303
     assert new_lot(roof, batch_number="R 2232").status_code == 303
-    assert [lot.lot for lot in lots(roof)] == ["resin-1", "resin-2"]
+    assert [lot.lot for lot in lots(roof)] == ["R 2231", "R 2232"]
+
+
+@pytest.mark.parametrize(
+    ("number", "key"),
+    [("R  2231 ", "R 2231"), ("R\u200b7", "R7"), ("9" * 200, "9" * 74), (None, "unnamed")],
+)
+def test_key_is_one_that_the_record_takes(number: str | None, key: str) -> None:
+    assert free_key(number, []) == key
+    assert free_key(number, [key]) == f"{key} (2)"
 
 
 def test_label_photographed_with_the_form_names_the_batch(roof: RoofSite) -> None:
     new_lot(roof, photos=(io.BytesIO(jpeg(1)), "label.jpg"))
     photo = roof.read().job.photos[-1].body
-    assert (photo.lot, photo.caption) == ("resin-1", "Batch label")
+    assert (photo.lot, photo.caption) == ("R 2231", "Batch label")
     assert "photographed" in roof.as_(Role.INSTALLER).open(f"{roof.job}/lots").text
 
 
@@ -67,7 +77,7 @@ def test_label_that_waited_on_the_phone_finds_its_batch(roof: RoofSite) -> None:
     page = roof.as_(Role.INSTALLER).open(f"{roof.job}/photos")
     answer = page.send(photos=(io.BytesIO(jpeg(2)), "a.jpg"), shows="-", lot_entry=entry)
     assert answer.status_code == 303
-    assert roof.read().job.photos[-1].body.lot == "resin-1"
+    assert roof.read().job.photos[-1].body.lot == "R 2231"
 
 
 def test_label_of_a_batch_that_is_not_saved_is_held_back(roof: RoofSite) -> None:
@@ -174,7 +184,7 @@ def test_usage_is_told_in_the_batchs_unit_and_leaves_the_rest(roof: RoofSite) ->
     new_lot(roof)
     tam = roof.as_(Role.INSTALLER)
     page = tam.open(f"{roof.job}/usage")
-    answer = page.send(lot="resin-1", used="36,5", wasted="1.5", stage="laminate")
+    answer = page.send(lot="R 2231", used="36,5", wasted="1.5", stage="laminate")
     assert answer.status_code == 303
     body = roof.read().job.usages[-1].body
     assert (body.used, body.wasted, body.unit, body.area) == (36.5, 1.5, "kg", "main")
@@ -194,7 +204,7 @@ def test_usage_is_told_in_the_batchs_unit_and_leaves_the_rest(roof: RoofSite) ->
 def test_impossible_usage_is_refused(roof: RoofSite, used: str, wasted: str, said: str) -> None:
     new_lot(roof)
     page = roof.as_(Role.INSTALLER).open(f"{roof.job}/usage")
-    answer = page.send(lot="resin-1", used=used, wasted=wasted, stage="laminate")
+    answer = page.send(lot="R 2231", used=used, wasted=wasted, stage="laminate")
     assert answer.status_code == 400
     assert said in answer.text
 

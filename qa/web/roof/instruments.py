@@ -117,7 +117,7 @@ def new_instrument(job: str) -> ResponseReturnValue:
     def save(moment: Moment) -> tuple[Receipt, ...]:
         registered = read.job.instruments
         held = next((i.body.instrument for i in registered if i.id == form.entry_id.data), None)
-        key = held or free_key("instrument", [one.body.instrument for one in registered])
+        key = held or free_key(form.name.data, [one.body.instrument for one in registered])
         body: dict[str, Json] = {name: form[name].data for name in _PROPOSED}
         drafts = [draft(form, moment, Kind.INSTRUMENT, {"instrument": key, **body})]
         return record(house(), actor(), job, drafts, now=moment.now)
@@ -146,7 +146,7 @@ def _line(one: Instrument, today: date) -> InstrumentLine:
     due, spread = one.calibration_due, one.expanded_uncertainty
     told = (
         f"serial number {one.serial}" if one.serial else None,
-        f"calibration due {due.day} {due:%B %Y}" if due else "no calibration recorded",
+        _calibration(one),
         f"± {number_text(spread)} (k = 2)" if spread is not None else "uncertainty not known",
     )
     return InstrumentLine(
@@ -154,6 +154,13 @@ def _line(one: Instrument, today: date) -> InstrumentLine:
         told=", ".join(filter(None, told)),
         is_overdue=due is not None and due < today,
     )
+
+
+def _calibration(one: Instrument) -> str:
+    due, done = one.calibration_due, one.calibrated_on
+    if due:
+        return f"calibration due {due.day} {due:%B %Y}"
+    return f"calibrated on {done.day} {done:%B %Y}" if done else "no calibration recorded"
 
 
 def _name(one: Instrument) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection
 from typing import ClassVar
 
-from qa.record.fields import Json
+from qa.record.fields import LONGEST_KEY, Json
 from qa.record.kinds.supplies import Lot, Unit
 from qa.record.schema import written
 from qa.trade.notation import unit_text
@@ -22,6 +22,7 @@ UNIT_WORDS = {
     Unit.M: "metres",
     Unit.PIECE: "pieces",
 }
+_LONGEST = LONGEST_KEY - len(" (999)")
 _PROPOSED = (
     "material", "product", "batch_number", "unit", "use_by", "density_g_per_ml",
     "active_oxygen_pct",
@@ -71,9 +72,18 @@ def proposal(lot: Lot) -> dict[str, Json]:
     return {name: body[name] for name in _PROPOSED if name in body}
 
 
-def free_key(word: str, taken: Sequence[str]) -> str:
-    """The first free name in the record that begins with a word: "resin-2"."""
-    number = 1
-    while f"{word}-{number}" in taken:
+def free_key(name: str | None, taken: Collection[str]) -> str:
+    """What the record calls something: its own name where that is free, else with a number.
+
+    Args:
+        name: a batch number, an instrument's name; as typed.
+        taken: what the record calls others of its kind.
+    """
+    printable = "".join(sign for sign in name or "" if sign.isprintable())
+    word = " ".join(printable.split())[:_LONGEST].strip() or "unnamed"
+    number = 2
+    key = word
+    while key in taken:
+        key = f"{word} ({number})"
         number += 1
-    return f"{word}-{number}"
+    return key

@@ -146,7 +146,7 @@ def bar_code(job: str) -> ResponseReturnValue:
 def _register(read: ReadJob, form: LotForm, moment: Moment) -> tuple[Receipt, ...]:
     taken = [lot.body.lot for lot in read.job.lots]
     held = next((lot.body.lot for lot in read.job.lots if lot.id == form.entry_id.data), None)
-    key = held or free_key(str(form.material.data), taken)
+    key = held or free_key(form.batch_number.data, taken)
     stage = (read.stage_in_hand or Stage.COMPLETION).value
     drafts = [draft(form, moment, Kind.LOT, form.body(key))]
     drafts += form.photo_drafts(moment, {"stage": stage, "lot": key, "caption": "Batch label"})
