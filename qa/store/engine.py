@@ -35,11 +35,11 @@ def open_engine(url: str) -> Engine:
         StoreError: a kind of database that Laidtrue does not know.
     """
     if url.startswith("sqlite:"):
-        engine = create_engine(url, connect_args={"check_same_thread": False})
+        engine = create_engine(url, connect_args={"check_same_thread": False}, hide_parameters=True)
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
     elif url.startswith("postgresql+psycopg:"):
-        engine = create_engine(url, pool_pre_ping=True)
+        engine = create_engine(url, pool_pre_ping=True, hide_parameters=True)
     else:
         raise StoreError(
             f"{url.split(':', 1)[0]} is no database that Laidtrue knows; "

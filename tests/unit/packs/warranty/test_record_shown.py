@@ -13,7 +13,6 @@ import pytest
 from qa.packs.source import PackSource
 from qa.packs.warranty import warranty_file
 from qa.packs.warranty.basis import specification_used
-from qa.packs.warranty.bay_runs import bay_runs
 from qa.packs.warranty.changes import Change, corrections, late_entries
 from qa.packs.warranty.citing import Citing
 from qa.packs.warranty.course import nonconformities, notes
@@ -21,6 +20,7 @@ from qa.packs.warranty.entries import entries
 from qa.packs.warranty.lots import lots
 from qa.packs.warranty.photographs import photographs
 from qa.packs.warranty.proof import proof
+from qa.trade.bay_runs import bay_runs
 from tests.factories import RecordBuilder
 from tests.unit.packs.warranty.warranty_job import late_photo, warranty_job, warranty_source
 
