@@ -61,7 +61,16 @@ async function followPhotoOnly(form) {
   const sending = flush();
   await Promise.race([sending, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
   if (!hasSignal()) await sending;
+  if (document.documentElement.dataset.photoQueue === "empty") sayOnTheNextPage("Saved.");
   if (hasSignal() && !needsSignIn) location.assign(form.dataset.photoOnly || location.pathname.split("/").slice(0, 3).join("/"));
+}
+
+function sayOnTheNextPage(words) {
+  try {
+    sessionStorage.setItem("said", words);
+  } catch {
+    // Without storage the photograph itself stands on the page that follows.
+  }
 }
 
 // What is sent

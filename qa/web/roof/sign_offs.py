@@ -256,11 +256,11 @@ def _signing(job: str, stage: Stage) -> frozenset[str]:
 
 def _proposed(read: ReadJob, stage: Stage, asked: Sequence[NextStep]) -> str:
     """A statement that says what one signs; it may be changed."""
-    title = stage_title(read, stage)
     open_findings = sum(found.is_open for found in read.assessment.of_stage(stage))
-    parts = [f"{title}: I have checked the work of this stage, and it is complete."]
+    silent = sum(max(1, len(step.places)) for step in asked)
+    parts = ["I have checked the work of this stage, and it is complete."]
     if open_findings:
         parts.append(f"Outside limits, as the record says: {open_findings}.")
-    if asked:
-        parts.append(f"Not recorded: {len(asked)}.")
+    if silent:
+        parts.append(f"Not recorded: {silent}.")
     return " ".join(parts)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any
 
 from flask import url_for
 
 from qa.assess.finding import Finding, StageStatus
-from qa.assess.frame import frame_of, when
+from qa.assess.frame import frame_of, grouped, when
 from qa.assess.outstanding import Outstanding, Way, outstanding
 from qa.assess.stages import stage_of
 from qa.assess.summary import STATUS_WORDS, counts
@@ -35,10 +35,20 @@ _SAID = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextStep:
-    """A line that leads to the page where something is recorded."""
+    """A line that leads to the page where something is recorded.
+
+    Attributes:
+        places: the areas where it is asked for, where the job has several.
+    """
 
     text: str
     address: str
+    places: tuple[str, ...] = ()
+
+    @property
+    def where(self) -> str:
+        """The areas, in words."""
+        return ", ".join(self.places)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,8 +185,14 @@ def entry_row(read: ReadJob, entry: Entry, telling: Telling, today: date) -> Ent
 
 
 def _asked(job: str, stage: Stage, items: Iterable[Outstanding]) -> Iterable[NextStep]:
-    for item in items:
-        yield NextStep(text=item.sentence, address=_where(job, stage, item))
+    """What is asked for, a line each; one check in several areas is one line."""
+    alike = grouped(items, lambda item: item.text if item.way is Way.CHECK else item)
+    for first, *others in alike.values():
+        yield NextStep(
+            text=first.text,
+            address=_where(job, stage, replace(first, area=None) if others else first),
+            places=tuple(item.place for item in (first, *others) if item.place),
+        )
 
 
 _PAGES: Mapping[Way, tuple[str, tuple[str, ...]]] = {
