@@ -121,3 +121,11 @@ def test_phone_a_day_off_does_no_harm_and_is_said(roof: RoofSite, days: int) -> 
     assert f"clock is 1 day {'ahead' if days > 0 else 'behind'}" in shown.text
     signed = roof.read().job.sign_offs[-1]
     assert abs(signed.at - clock.now()) < timedelta(minutes=1)
+
+
+def test_installer_is_not_led_to_a_release_that_is_not_theirs(roof: RoofSite) -> None:
+    way = f'href="{roof.job}/stages/deck/release"'
+    path = f"{roof.job}/stages/deck"
+    assert "Release by a supervisor" in roof.as_(Role.INSTALLER).open(path).text
+    assert way not in roof.as_(Role.INSTALLER).open(path).text
+    assert way in roof.as_(Role.SUPERVISOR).open(path).text

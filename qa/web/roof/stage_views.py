@@ -16,10 +16,12 @@ from qa.assess.stages import stage_of
 from qa.assess.summary import STATUS_WORDS, counts
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import SignOffDecision
+from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.services.telling import Telling
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.frame import actor
 from qa.web.roof.wording import Judged, area_text, judged, person_text, time_text
 
 NEWEST = 8
@@ -39,11 +41,13 @@ class NextStep:
 
     Attributes:
         places: the areas where it is asked for, where the job has several.
+        is_theirs: whether it is for the person who reads it to do.
     """
 
     text: str
     address: str
     places: tuple[str, ...] = ()
+    is_theirs: bool = True
 
     @property
     def where(self) -> str:
@@ -192,6 +196,7 @@ def _asked(job: str, stage: Stage, items: Iterable[Outstanding]) -> Iterable[Nex
             text=first.text,
             address=_where(job, stage, replace(first, area=None) if others else first),
             places=tuple(item.place for item in (first, *others) if item.place),
+            is_theirs=first.way is not Way.RELEASE or actor().may(Act.RELEASE),
         )
 
 
