@@ -22,6 +22,7 @@ from qa.web.roof.nonconformity_forms import CloseForm, DecideForm, RaiseForm
 from qa.web.roof.nonconformity_pages import case_numbered, case_page, evidence_options
 from qa.web.roof.raising import NAMED
 from qa.web.roof.routing import blueprint
+from qa.web.roof.wording import begun
 from qa.web.saving import Moment, saved
 
 
@@ -61,7 +62,7 @@ def raise_nonconformity(job: str) -> ResponseReturnValue:
     page = RaisePage(
         top=job_top(read),
         form=form,
-        about=about.exact if about else "",
+        about=begun(about.exact) if about else "",
         shows=shows | {"nonconformity": "@number"},
     )
     return saved(
@@ -165,7 +166,7 @@ def _raise_form(read: ReadJob, about: Finding | None) -> RaiseForm:
     proposed = {
         "number": max(numbers, default=0) + 1,
         "stage": request.args.get("stage") or (stage.value if stage else None),
-        "description": about.exact if about else None,
+        "description": begun(about.exact) if about else None,
         **{name: request.args.get(name) for name in ("check", "area", "bay", "subject")},
     }
     form = RaiseForm(data=proposed)

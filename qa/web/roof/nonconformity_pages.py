@@ -202,8 +202,9 @@ def _place(read: ReadJob, case: Case) -> str:
     body = case.raised.body
     check = _quantity(read, body.check) if body.check else None
     area = next((a.body.name for a in read.job.areas if a.body.area == body.area), body.area)
-    parts = (begun(body.stage.value), check, area, body.bay, body.subject)
-    return ", ".join(filter(None, parts))
+    bay = f"bay {body.bay}" if body.bay else None
+    where = ", ".join(filter(None, (begun(body.stage.value), area, bay, body.subject)))
+    return f"{where}. {check}" if check else where
 
 
 def _events(read: ReadJob, case: Case) -> Iterator[CaseEvent]:
