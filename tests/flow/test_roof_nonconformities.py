@@ -132,3 +132,20 @@ def test_findings_page_lists_both_and_leads_on(roof: RoofSite) -> None:
 
 def test_unknown_number_is_not_found(roof: RoofSite) -> None:
     assert roof.as_(Role.INSTALLER).open(f"{roof.job}/nonconformities/9").status == 404
+
+
+def test_what_was_raised_is_not_raised_twice(roof: RoofSite) -> None:
+    address = raised(roof)
+    findings = roof.as_(Role.INSTALLER).open(f"{roof.job}/findings").text
+    assert f'<a href="{address}"><b>Nonconformity 1, open</b></a>' in findings
+    assert "/nonconformities/new?stage=deck" not in findings
+    assert "/nonconformities/new?stage=completion" not in findings
+
+
+def test_rework_leads_to_the_check_that_is_answered_anew(roof: RoofSite) -> None:
+    address = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(address).send(decision="rework", reason="Dry it")
+    found = roof.read().job.measurements[-1].id
+    assert f"/stages/deck/checks/deck.moisture?area=main&amp;again={found}" in (
+        roof.as_(Role.INSTALLER).open(address).text
+    )

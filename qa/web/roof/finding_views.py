@@ -9,6 +9,7 @@ from flask import url_for
 
 from qa.assess.finding import Finding
 from qa.assess.frame import grouped
+from qa.assess.nonconformities import Case, cases
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 from qa.services.access import Act
@@ -16,7 +17,7 @@ from qa.services.reading import ReadJob
 from qa.specification.model import Per
 from qa.web.frame import actor
 from qa.web.roof.photo_views import PhotoView, photo_views
-from qa.web.roof.raising import raise_address
+from qa.web.roof.raising import Remedy, remedy
 from qa.web.roof.wording import Judged, area_text, begun, judged, limit_text, stage_title
 
 
@@ -30,7 +31,7 @@ class FindingView:
         limit: with basis and source.
         entries: addresses of the entries that it rests on, the first few.
         is_open: whether it is outside its limits and nothing was done about it.
-        raise_address: of the page that raises a nonconformity about it, or nothing.
+        remedy: the way to the nonconformity about it, for who may raise one.
     """
 
     text: str
@@ -40,7 +41,7 @@ class FindingView:
     entries: tuple[str, ...]
     photos: tuple[PhotoView, ...]
     is_open: bool
-    raise_address: str
+    remedy: Remedy | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,11 +66,12 @@ _FEW = 3
 def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
     """Findings as a page shows them, in their order, those of one check together."""
     photos = grouped(read.job.photos, lambda photo: photo.body.file)
+    known = cases(read.job)
     alike = grouped(findings, lambda found: (found.stage, found.check))
     return tuple(
         FindingGroup(
-            first=_view(read, first, photos),
-            more=tuple(_view(read, found, photos) for found in others[:MOST_FOLDED]),
+            first=_view(read, first, photos, known),
+            more=tuple(_view(read, found, photos, known) for found in others[:MOST_FOLDED]),
             left_out=max(0, len(others) - MOST_FOLDED),
         )
         for first, *others in alike.values()
@@ -82,7 +84,10 @@ def asks_most_first(found: Finding) -> tuple[bool, bool]:
 
 
 def _view(
-    read: ReadJob, found: Finding, photos: Mapping[str, Sequence[Recorded[Photo]]]
+    read: ReadJob,
+    found: Finding,
+    photos: Mapping[str, Sequence[Recorded[Photo]]],
+    known: Sequence[Case],
 ) -> FindingView:
     may_raise = found.is_open and actor().may(Act.WRITE_NOTES)
     is_thing = found.telling.check.per in (Per.MIX, Per.LOT, Per.EDGE)
@@ -100,5 +105,5 @@ def _view(
         ),
         photos=photo_views(read, shown) if shown else (),
         is_open=found.is_open,
-        raise_address=raise_address(read.id, found) if may_raise else "",
+        remedy=remedy(read.id, found, known) if may_raise else None,
     )

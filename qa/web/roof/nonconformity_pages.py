@@ -10,6 +10,7 @@ from flask import url_for
 
 from qa.assess.frame import when
 from qa.assess.nonconformities import Case, NonconformityState, cases
+from qa.assess.recorded import ANSWERED
 from qa.errors import NotFoundError
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
@@ -78,6 +79,7 @@ class CasePage:
         close: the form that closes it, or None.
         decide_again: address of this page with the decision's form, or nothing.
         waits_for: who must do something next, in words, or nothing.
+        check_again: where the work is looked at again after it was put right, or nothing.
     """
 
     top: JobTop
@@ -92,6 +94,7 @@ class CasePage:
     close: CloseForm | None
     decide_again: str
     waits_for: str
+    check_again: str
 
 
 def case_numbered(read: ReadJob, number: int) -> Case:
@@ -157,6 +160,22 @@ def case_page(
         close=close,
         decide_again=f"{address}?decide=again" if asked_again else "",
         waits_for="" if decide or close or not case.is_open else _waits_for(case),
+        check_again=_check_again(read, case) if close else "",
+    )
+
+
+def _check_again(read: ReadJob, case: Case) -> str:
+    """Where what was found is looked at anew, in place of the answer that was outside."""
+    body = case.raised.body
+    if body.bay and body.area:
+        return url_for("roof.bay", job=read.id, area=body.area, bay=body.bay)
+    check = read.specification.checks.get(body.check or "")
+    if check is None or check.form not in ANSWERED:
+        return ""
+    found = (f for f in read.assessment.findings if case.covers(f) and f.is_open and f.entries)
+    entry = next((f.entries[0] for f in found), None)
+    return url_for(
+        "roof.check", job=read.id, stage=body.stage, check=body.check, area=body.area, again=entry
     )
 
 

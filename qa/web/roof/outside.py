@@ -13,6 +13,7 @@ from flask import url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.finding import Finding
+from qa.assess.nonconformities import cases
 from qa.assess.stages import stage_of
 from qa.errors import Problem, RecordError
 from qa.record.fields import Json
@@ -28,7 +29,7 @@ from qa.web.roof.drafting import draft
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.kept_photos import PhotoForm
-from qa.web.roof.raising import raise_address
+from qa.web.roof.raising import Remedy, remedy
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import begun, exact_under_title, limit_text
 from qa.web.saving import Moment, saved
@@ -43,13 +44,13 @@ class OutsideLine:
         text: value and place.
         exact: the expert's sentence.
         limit: with basis and source.
-        raise_address: of the page that raises a nonconformity about it.
+        remedy: the way to the nonconformity about it.
     """
 
     text: str
     exact: str
     limit: str
-    raise_address: str
+    remedy: Remedy | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,12 +158,13 @@ def _subject(found: Finding) -> dict[str, Json]:
 def _page(
     read: ReadJob, found: Sequence[Finding], stage: str | None, form: OutsideForm, then: str
 ) -> OutsidePage:
+    known = cases(read.job)
     lines = (
         OutsideLine(
             text=begun(one.telling.check.quantity),
             exact=exact_under_title(one),
             limit=limit_text(one.limits, one.unit, one.telling.sourced),
-            raise_address=raise_address(read.id, one),
+            remedy=remedy(read.id, one, known),
         )
         for one in found
     )
