@@ -154,7 +154,7 @@ def test_one_touch_answers_for_all_edges_of_a_kind(roof: RoofSite) -> None:
         ],
     )
     page = roof.as_(Role.INSTALLER).open(path(roof, "trims.battens"))
-    assert "All 2 drip edges, Back" in page.text
+    assert "Both drip edges, Back" in page.text
     assert "Drip edge e1, 6 m, Back" in page.text
     assert page.send(place='["back", "e1", "e2"]', value="2").status_code == 303
     assert [m.body.edge for m in roof.read().job.measurements] == ["e1", "e2"]

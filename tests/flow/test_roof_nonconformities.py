@@ -149,3 +149,12 @@ def test_rework_leads_to_the_check_that_is_answered_anew(roof: RoofSite) -> None
     assert f"/stages/deck/checks/deck.moisture?area=main&amp;again={found}" in (
         roof.as_(Role.INSTALLER).open(address).text
     )
+
+
+def test_answer_after_the_rework_is_ticked_as_its_evidence(roof: RoofSite) -> None:
+    address = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(address).send(decision="rework", reason="Dry it")
+    again = roof.add("measurement", value=15.0, area="main")
+    closed = roof.as_(Role.INSTALLER).open(address).send(statement="Dried over two days")
+    assert closed.status_code == 303
+    assert roof.read().job.closures[-1].body.entries == (again.entry,)

@@ -39,7 +39,7 @@ class CheckForm(PhotoForm):
     result = ChoiceField("Answer", options=_ANSWERS)
     place = ChoiceField("Where", required=True)
     bay = WordsField("Bay", hint="Such as r2b3: row 2, bay 3.", optional_word="if it is of one bay")
-    replaces = ChoiceField("In place of an earlier answer")
+    replaces = ChoiceField("Is this a further answer, or does it replace one?")
     instrument = ChoiceField("Instrument", optional_word="if one was used")
     reason = WordsField("Why it does not apply", optional_word="only then")
     note = WordsField("Note", lines=2, optional_word="if there is something to say")
@@ -57,7 +57,7 @@ class CheckForm(PhotoForm):
         label = begun(check.quantity)
         self.place.options = tuple(Option(value=p.value, label=p.label) for p in places)
         self.instrument.options = tuple(instruments)
-        none = Option(value=NOT_REPLACING, label="No, this is a further one")
+        none = Option(value=NOT_REPLACING, label="A further answer")
         self.replaces.options = (none, *earlier_answers)
         if check.form is Form.OBSERVED:
             del self.value, self.instrument

@@ -61,7 +61,7 @@ def _edge_places(frame: Frame, check: Check, area: LaidArea) -> Iterator[CheckPl
         if len(edges) > 1:
             # Where one limit holds for all, one entry for the area answers for every edge.
             own = () if len(alike) == 1 else tuple(edges)
-            yield _place(area, own, f"All {_kinds(area, edges)}{name}", same)
+            yield _place(area, own, f"{_all(area, edges)}{name}", same)
     for edge, own_limits in limits.items():
         yield _place(area, (edge,), f"{edge_text(area.edges[edge])}{name}", own_limits)
 
@@ -89,8 +89,8 @@ def area_and_edge(value: str | None) -> tuple[str | None, str | None]:
     return (parts or [None])[0], parts[1] if len(parts) == 2 else None
 
 
-def _kinds(area: LaidArea, edges: Sequence[str]) -> str:
-    """Edges by their kinds: "3 drip edges", "4 edges"."""
+def _all(area: LaidArea, edges: Sequence[str]) -> str:
+    """Edges by their kinds: "All 3 drip edges", "Both edges"."""
     kinds = {area.edges[edge].kind for edge in edges}
     word = f"{EDGE_WORDS[kinds.pop()]}s" if len(kinds) == 1 else "edges"
-    return f"{len(edges)} {word}"
+    return f"Both {word}" if len(edges) == 2 else f"All {len(edges)} {word}"

@@ -209,10 +209,10 @@ def _earlier_answers(
 ) -> list[Option]:
     """The answers that may be replaced: those that the page shows, and the one it was asked for."""
     options = [
-        Option(value=line.entry, label=f"Yes: {line.text}", hint=line.told) for line in lines
+        Option(value=line.entry, label=f"Instead of: {line.text}", hint=line.told) for line in lines
     ]
     if asked is not None and asked.id not in {option.value for option in options}:
-        options.append(Option(value=asked.id, label=f"Yes: {answer_text(read, asked)}"))
+        options.append(Option(value=asked.id, label=f"Instead of: {answer_text(read, asked)}"))
     return options
 
 

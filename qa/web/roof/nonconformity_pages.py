@@ -142,7 +142,8 @@ def case_page(
     may_decide, may_close = actor().may(Act.DECIDE), actor().may(Act.RECORD_WORK)
     if not decide and not close and case.is_open:
         decide = DecideForm() if case.disposition is None and may_decide else None
-        close = CloseForm() if case.disposition is not None and may_close else None
+        is_due = case.disposition is not None and may_close
+        close = CloseForm(data={"entries": _likely_evidence(read, case)}) if is_due else None
     if close:
         close.entries.options = tuple(evidence_options(read, case))
     address = url_for("roof.nonconformity", job=read.id, number=number)
@@ -191,6 +192,17 @@ def evidence_options(read: ReadJob, case: Case) -> Iterator[Option]:
     found = [one for kind in kinds for one in kind if one.position > since]
     for one in sorted(found, key=when, reverse=True)[:MOST_OFFERED]:
         yield Option(value=one.id, label=evidence_text(read, one), hint=_told(read, one))
+
+
+def _likely_evidence(read: ReadJob, case: Case) -> list[str]:
+    """What answered the same check or bay since; ticked beforehand, as a rework needs it."""
+    about, since = case.raised.body, case.raised.position
+    answers: tuple[Recorded[Measurement | Observation], ...]
+    answers = (*read.job.measurements, *read.job.observations)
+    again = [one.id for one in answers if one.position > since and one.body.check == about.check]
+    looks = (one for one in read.job.examinations if one.position > since and about.bay)
+    place = (about.area, about.bay)
+    return again + [one.id for one in looks if (one.body.area, one.body.bay) == place]
 
 
 def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:

@@ -68,7 +68,7 @@ def test_several_areas_may_be_answered_together() -> None:
 
 def test_battens_are_asked_by_kind_and_edge() -> None:
     assert labels("trims.battens", "main") == [
-        "All 2 drip edges",
+        "Both drip edges",
         "Drip edge e1, 6 m",
         "Drip edge e2, 4 m",
         "Raised edge e3, 6.25 m",
@@ -80,7 +80,7 @@ def test_offset_is_asked_of_drip_edges_in_one_entry() -> None:
     builder.add("area", edges=EDGES)
     frame = frame_of(builder.job(), GENERAL)
     first, *_ = check_places(frame, GENERAL.checks["trims.batten_offset"])
-    assert (first.label, first.edges) == ("All 2 drip edges", ())
+    assert (first.label, first.edges) == ("Both drip edges", ())
     assert first.limits == Limits(lower=7, upper=13)
 
 
