@@ -40,6 +40,7 @@ class Act(StrEnum):
     SEE_PEOPLE = "see the firm's people"
     INVITE = "invite people"
     MANAGE_PEOPLE = "change what people may do"
+    SEE_DESK = "see what needs the desk"
     KEEP_OWN_ACCOUNT = "look after their own account"
 
 
@@ -64,6 +65,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.SEE_PEOPLE: _PAPERS,
         Act.INVITE: _FRONT,
         Act.MANAGE_PEOPLE: frozenset({Role.OWNER}),
+        Act.SEE_DESK: _PAPERS,
         Act.KEEP_OWN_ACCOUNT: _ALL,
     }
 )

@@ -26,13 +26,14 @@ _TITLES = {
     Quantity.PHOTOS_MISSING: "Photos missing of those asked for",
     Quantity.LATE: "Entries recorded late",
 }
-_CHARTS = {
+CHART_WORDS = {
     ChartKind.INDIVIDUALS: "Figures",
     ChartKind.MOVING_RANGES: "Steps",
     ChartKind.EWMA: "Average",
     ChartKind.U: "Counts",
     ChartKind.P: "Shares",
 }
+"""What each kind of chart shows, in one word."""
 _LEGEND = """
 Limits lie 3 sigma from the centre; sigma is the spread of one point. Figures are held to their own
 mean, steps are from each figure to the next, the average gives the newest most weight and is held
@@ -56,7 +57,7 @@ def _lines(comparison: Comparison) -> Iterator[str]:
     short = [group for group in comparison.groups if group.is_too_short]
     if short:
         yield f"\nToo few points for a chart, which needs {comparison.least_points}"
-        yield from (f"  {_title(group)}: {_points_text(group.facts)}" for group in short)
+        yield from (f"  {group_title(group)}: {points_text(group.facts)}" for group in short)
     if comparison.left_out:
         yield "\nNot compared"
         yield from _left_out_lines(comparison)
@@ -74,25 +75,27 @@ def _summary(groups: Sequence[FactGroup]) -> str:
     return f"{told}; {short} too short for one" if short else told
 
 
-def _title(group: FactGroup) -> str:
+def group_title(group: FactGroup) -> str:
+    """What a group's facts are, how they were made, whose they are, and by what they are judged."""
     parts = (_TITLES[group.quantity], group.made_as, group.key)
     return f"{', '.join(part for part in parts if part)} ({group.specification})"
 
 
 def _group_lines(group: FactGroup) -> Iterator[str]:
-    yield _title(group)
+    yield group_title(group)
     trial = "; limits on trial" if len(group.facts) < SETTLED_POINTS else ""
-    yield f"  Points    {_points_text(group.facts)}{trial}"
+    yield f"  Points    {points_text(group.facts)}{trial}"
     if group.facts[0].target is not None:
         yield f"  Target    {_value(group.quantity, group.facts[0].target)}"
     for drawn in group.charts:
-        yield f"  {_CHARTS[drawn.kind]:<10}{_limits_text(group.quantity, drawn)}"
-        yield from (f"    {line}" for line in _signal_lines(group, drawn))
+        yield f"  {CHART_WORDS[drawn.kind]:<10}{limits_text(group.quantity, drawn)}"
+        yield from (f"    {line}" for line in signal_lines(group, drawn))
     if not group.has_signal:
         yield "  no signal"
 
 
-def _points_text(facts: Sequence[Fact]) -> str:
+def points_text(facts: Sequence[Fact]) -> str:
+    """How many points there are, of how many jobs, and from when to when."""
     jobs = len({fact.source.job for fact in facts})
     whose = "1 job" if jobs == 1 else f"{jobs} jobs"
     first, last = _day(facts[0]), _day(facts[-1])
@@ -100,7 +103,7 @@ def _points_text(facts: Sequence[Fact]) -> str:
     return f"{len(facts)} of {whose}, {when}"
 
 
-def _limits_text(quantity: Quantity, drawn: GroupChart) -> str:
+def limits_text(quantity: Quantity, drawn: GroupChart) -> str:
     """Centre and limits; where the limits go with the size of a sample, their reach."""
     chart = drawn.chart
     centre = _value(quantity, chart.centre)
@@ -116,7 +119,8 @@ def _reach(quantity: Quantity, limits: Sequence[float]) -> str:
     return most if least == most else f"{least} … {most}"
 
 
-def _signal_lines(group: FactGroup, drawn: GroupChart) -> Iterator[str]:
+def signal_lines(group: FactGroup, drawn: GroupChart) -> Iterator[str]:
+    """What the rules found on a chart: each rule, then the places, indented."""
     by_rule = grouped(drawn.chart.signals, lambda signal: signal.rule)
     for rule, signals in by_rule.items():
         told = [_signal_text(group, drawn, signal) for signal in signals]

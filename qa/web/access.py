@@ -51,6 +51,12 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "roof.lots", "roof.instruments", "roof.findings", "roof.nonconformity", "roof.mix_made",
         "roof.interruption", "roof.new_photo", "roof.outside", "roof.area",
     ),
+    Act.SEE_DESK: (
+        "desk.needs_me", "desk.next_release", "desk.releases", "desk.findings", "desk.late",
+        "desk.packs", "desk.search", "desk.batches", "desk.batch", "desk.recall",
+        "desk.jobs_csv", "desk.findings_csv", "desk.releases_csv", "desk.batches_csv",
+        "desk.people_csv", "desk.drift",
+    ),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),
     Act.TAKE_OUT: ("roof.take_out", "roof.folder"),

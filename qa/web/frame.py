@@ -14,7 +14,7 @@ from flask import Flask, current_app, g, get_flashed_messages, render_template, 
 from flask.typing import ResponseReturnValue
 
 from qa.errors import NotSignedInError
-from qa.services.access import Actor
+from qa.services.access import Act, Actor
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -75,12 +75,14 @@ class Frame:
         appearance: "light", "dark", or nothing where the device decides.
         path: the page's own address, by which drafts are kept.
         said: what was just done.
+        sees_desk: whether the way to the desk is shown.
     """
 
     actor: Actor | None
     appearance: str
     path: str
     said: tuple[Said, ...]
+    sees_desk: bool
 
 
 def found_site(app: Flask, installation: Installation) -> None:
@@ -131,8 +133,13 @@ def chosen_appearance() -> str:
 
 def frame() -> Frame:
     """What stands round the page that is being made."""
+    someone = who()
     return Frame(
-        actor=who(), appearance=chosen_appearance(), path=request.path, said=tuple(_said())
+        actor=someone,
+        appearance=chosen_appearance(),
+        path=request.path,
+        said=tuple(_said()),
+        sees_desk=someone is not None and someone.may(Act.SEE_DESK),
     )
 
 

@@ -217,7 +217,7 @@ def _of_the_job(
     bodies: list[tuple[str, dict[str, Any]]] = [
         ("area", minimal("area") | {"area": area}),
         ("instrument", minimal("instrument")),
-        ("lot", minimal("lot")),
+        ("lot", minimal("lot") | {"batch_number": f"B {word}"}),
         ("lot", minimal("lot") | {"lot": "catalyst-1", "material": "catalyst", "unit": "l"}),
         ("measurement", minimal("measurement") | {"value": 40}),
         ("mix", minimal("mix") | {"area": area, "mix": mix}),
@@ -244,6 +244,7 @@ def _of_the_job(
         "stage": "deck",
         "check": "deck.moisture",
         "mix": mix,
+        "batch": f"B {word}",
         "number": "1",
         "entry": ids["lot"],
         "roof.outside entry": ids["measurement"],

@@ -19,7 +19,9 @@ from qa.trade.vocabulary import Stage
 from qa.web import clock
 from tests.flow.browser import ServedSite
 
-NOT_PAGES = frozenset({"site.asset", "site.healthy", "site.ready", "uploads.piece"})
+NOT_PAGES = frozenset(
+    {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
+)
 
 NOT_THERE = frozenset(
     {
@@ -97,6 +99,7 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "size": "screen",
         "key": "tam",
         "token": _token(site),
+        "batch": job.lots[0].body.batch_number if job.lots else None,
     }
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from flask import url_for
+from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.frame import when
@@ -65,6 +65,7 @@ class ReleasePage:
         photos: photographs of the stage that no finding shows.
         all_photos: address of the others.
         is_signed_off: whether an installer has signed it off.
+        from_desk: whether it is one of the desk's list, and the next one is offered afterwards.
     """
 
     top: JobTop
@@ -76,6 +77,7 @@ class ReleasePage:
     photos: tuple[PhotoView, ...]
     all_photos: str
     is_signed_off: bool
+    from_desk: bool
     form: ReleaseForm
 
 
@@ -149,7 +151,9 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
 def release(job: str, stage: str) -> ResponseReturnValue:
     """A supervisor releases a stage or refuses it."""
     read, of = read_job(house(), actor(), job), stage_named(stage)
-    form = ReleaseForm()
+    from_desk = request.args.get("from") == "desk"
+    proposed = f"{stage_title(read, of)}: I have looked at the record of this stage."
+    form = ReleaseForm(data={"statement": proposed} if from_desk else None)
     _one_for_this_state(form, read, of, "release")
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
@@ -159,8 +163,8 @@ def release(job: str, stage: str) -> ResponseReturnValue:
     return saved(
         form,
         save,
-        url_for("roof.stage", job=job, stage=of),
-        lambda: render_page("roof/release.html", _release_page(read, of, form)),
+        url_for("desk.next_release") if from_desk else url_for("roof.stage", job=job, stage=of),
+        lambda: render_page("roof/release.html", _release_page(read, of, form, from_desk)),
         zone=read.job.time_zone,
         word="Decided",
     )
@@ -171,7 +175,7 @@ def _view(read: ReadJob, stage: Stage) -> StageView:
     return stage_view(read, stage, stage_folds(read, today)[stage], today)
 
 
-def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage:
+def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm, from_desk: bool) -> ReleasePage:
     view = _view(read, stage)
     of_stage = read.assessment.of_stage(stage)
     findings = [f for f in of_stage if f.verdict in (Verdict.OUTSIDE, Verdict.UNDECIDED)]
@@ -192,6 +196,7 @@ def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm) -> ReleasePage
         photos=photo_views(read, others[:_LEAST_SHOWN]),
         all_photos=url_for("roof.new_photo", job=read.id, stage=stage),
         is_signed_off=any(s.body.decision is SignOffDecision.COMPLETE for s in _of(read, stage)),
+        from_desk=from_desk,
         form=form,
     )
 

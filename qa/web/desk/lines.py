@@ -1,0 +1,109 @@
+"""The lines of the desk's lists: what, of which job, since when, and the way to its evidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from flask import url_for
+
+from qa.services.access import Act
+from qa.specification.known_checks import KNOWN_CHECKS
+from qa.store.desk_lists import ListedFinding, ListedPackDue, ListedRelease, OfJob
+from qa.trade.vocabulary import Stage
+from qa.web import clock
+from qa.web.frame import actor
+from qa.web.roof.wording import begun, time_text
+
+FROM_DESK = "desk"
+"""Value of `from` in the address of a release that was opened from the desk's list."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeskLine:
+    """One line.
+
+    Attributes:
+        address: of the evidence.
+        text: what it is.
+        told: more of it, or nothing.
+        place: the job.
+        since: when it came about.
+    """
+
+    address: str
+    text: str
+    told: str
+    place: str
+    since: str
+
+
+def release_line(waiting: ListedRelease) -> DeskLine:
+    """A stage that waits for a supervisor; who may not decide is led to the stage itself."""
+    stage = waiting.stage
+    address = url_for("roof.stage", job=waiting.job.id, stage=stage)
+    if actor().may(Act.RELEASE):
+        address = release_address(waiting)
+    return DeskLine(
+        address=address,
+        text=f"{begun(stage)}: {waiting.job.title}",
+        told="",
+        place=job_text(waiting.job),
+        since=f"Signed off by {waiting.signed_by}, {_since(waiting.signed_at, waiting.job)}",
+    )
+
+
+def release_address(waiting: ListedRelease) -> str:
+    """The page on which a supervisor decides, with the next one offered afterwards."""
+    page = url_for("roof.release", job=waiting.job.id, stage=waiting.stage)
+    return f"{page}?from={FROM_DESK}#main"
+
+
+def finding_line(found: ListedFinding) -> DeskLine:
+    """Something that is open, led to where its evidence stands."""
+    where = [begun(found.stage), found.area, f"bay {found.bay}" if found.bay else ""]
+    return DeskLine(
+        address=_evidence(found),
+        text=f"{', '.join(filter(None, where))}: {found.job.title}",
+        told=begun(found.exact),
+        place=job_text(found.job),
+        since=_since(found.noted_at, found.job),
+    )
+
+
+def pack_line(due: ListedPackDue) -> DeskLine:
+    """A job that is complete and has no handover pack yet."""
+    return DeskLine(
+        address=url_for("roof.packs", job=due.job.id),
+        text=due.job.title,
+        told="",
+        place=job_text(due.job),
+        since=f"Complete, last entry {_since(due.last_received_at, due.job)}",
+    )
+
+
+def job_text(job: OfJob) -> str:
+    """A job by its address and reference."""
+    return f"{job.address or 'The address was erased'}; {job.reference}"
+
+
+def _evidence(found: ListedFinding) -> str:
+    """Bay, mix, check or entry: whichever shows best what was found, of what the person may see."""
+    job = found.job.id
+    known = KNOWN_CHECKS.get(found.check)
+    if found.check.startswith("mix.") and found.subject:
+        return url_for("roof.mix_made", job=job, mix=found.subject)
+    if actor().may(Act.RECORD_WORK):
+        if found.bay and found.area:
+            return url_for("roof.bay", job=job, area=found.area, bay=found.bay)
+        if known is not None and known.computed_per is None:
+            return url_for("roof.check", job=job, stage=found.stage, check=found.check)
+    if found.entry_id is not None:
+        return url_for("roof.entry", job=job, entry=found.entry_id)
+    return url_for("roof.stage", job=job, stage=Stage(found.stage))
+
+
+def _since(at: datetime, job: OfJob) -> str:
+    zone = ZoneInfo(job.time_zone)
+    return time_text(at, zone, clock.now().astimezone(zone).date())

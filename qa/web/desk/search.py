@@ -1,0 +1,98 @@
+"""Searching: one field, and everything of the firm that it finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import request, url_for
+
+from qa.services.searching import A_PAGE, Found, search
+from qa.store.job_search import FoundJob
+from qa.web.desk.routing import blueprint
+from qa.web.frame import actor, house, render_page
+from qa.web.roof.paging import Pages, page_number, pages
+
+LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundLine:
+    """One thing that was found."""
+
+    address: str
+    text: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundGroup:
+    """Things of one kind."""
+
+    title: str
+    lines: tuple[FoundLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchPage:
+    """The field, and what was found.
+
+    Attributes:
+        asked: what was typed, cut to `LONGEST`.
+    """
+
+    asked: str
+    groups: tuple[FoundGroup, ...]
+    pages: Pages
+
+
+@blueprint.get("/desk/search", endpoint="search")
+def show_search() -> str:
+    """What holds every word that was typed, or one that begins so."""
+    asked = " ".join(request.args.get("q", "").split())[:LONGEST]
+    number = page_number(request.args.get("page"))
+    found = search(house(), actor(), asked, skip=(number - 1) * A_PAGE)
+    page = SearchPage(
+        asked=asked,
+        groups=tuple(group for group in _groups(found, number) if group.lines),
+        pages=pages("desk.search", number, has_more=len(found.jobs) > A_PAGE, q=asked),
+    )
+    return render_page("desk/search.html", page)
+
+
+def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
+    jobs = FoundGroup(title="Jobs", lines=tuple(map(_job, found.jobs[:A_PAGE])))
+    if number > 1:
+        return (jobs,)
+    batches = tuple(
+        FoundLine(
+            address=url_for("desk.batch", batch=batch.batch_number),
+            text=batch.batch_number,
+            told=f"{batch.product}, in {batch.jobs} {'job' if batch.jobs == 1 else 'jobs'}",
+        )
+        for batch in found.batches
+    )
+    checks = tuple(
+        FoundLine(address=url_for("desk.findings", check=key), text=key, told="What is outside")
+        for key in found.checks
+    )
+    people = tuple(
+        FoundLine(
+            address=url_for("people.person", key=one.key), text=one.name, told=f"Signs as {one.key}"
+        )
+        for one in found.people
+    )
+    return (
+        jobs,
+        FoundGroup(title="Batches", lines=batches),
+        FoundGroup(title="Checks", lines=checks),
+        FoundGroup(title="People", lines=people),
+    )
+
+
+def _job(job: FoundJob) -> FoundLine:
+    standing = f"{job.stage} in hand" if job.stage else "every stage signed off"
+    return FoundLine(
+        address=url_for("roof.job", job=job.id),
+        text=job.title,
+        told=f"{job.address or 'The address was erased'}; {job.reference}; {standing}",
+    )

@@ -1,0 +1,166 @@
+"""The desk in use: what needs me, twenty releases by keyboard, search, batches, CSV, bad input."""
+
+from __future__ import annotations
+
+import csv
+import io
+from html import unescape
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from qa.record.registry import Kind
+from qa.services import desk as desk_service
+from qa.services.access import Role
+from qa.services.recording import Draft, record
+from qa.services.starting import start_job
+from qa.web import clock
+from tests.examples import minimal
+from tests.flow.browser import PEOPLE, ServedSite
+from tests.flow.measuring import shortcomings
+from tests.flow.roof_visitor import RoofSite
+
+WAITING = 20
+STRANGE = ("%00", "%F0%9F%A6%84", "'%20OR%201=1--", "<script>", "a" * 5000, "-1", "..%2F..")
+
+
+def add_waiting(site: ServedSite, number: int) -> str:
+    """A job with a deck that waits for release."""
+    installer, now = site.actor(Role.INSTALLER), clock.now()
+    crew = [
+        {"person": PEOPLE[role][0], "name": PEOPLE[role][1], "role": role.value}
+        for role in (Role.INSTALLER, Role.SUPERVISOR)
+    ]
+    opening = minimal("job") | {"crew": crew, "job": f"W-{number}", "title": f"Roof {number}"}
+    installation = site.installation
+    job = start_job(
+        installation, installer, opening, entry_id=installation.new_id(), at=now, now=now
+    )
+    body = {"stage": "deck", "decision": "complete", "statement": "Done."}
+    draft = Draft(id=installation.new_id(), kind=Kind.SIGN_OFF, at=now, body=body)
+    record(installation, installer, job, [draft], now=now)
+    return job
+
+
+def test_supervisor_clears_twenty_releases_from_the_keyboard(site: ServedSite, desk: Page) -> None:
+    for number in range(WAITING):
+        add_waiting(site, number)
+    site.sign_in(desk, Role.SUPERVISOR)
+    keys = desk.keyboard
+    desk.goto(f"{site.origin}/desk")
+    desk.get_by_role("link", name="Decide the oldest release").focus()
+    keys.press("Enter")
+    for number in range(WAITING):
+        expect(desk.get_by_role("link", name="To the decision")).to_be_visible()
+        expect(desk.locator("main")).to_contain_text(f"Roof {number}")
+        keys.press("Tab")
+        keys.press("Enter")
+        keys.press("Tab")
+        keys.press("Space")
+        for _ in range(3):
+            keys.press("Tab")
+        assert desk.evaluate("document.activeElement.innerText") == "Sign the decision"
+        keys.press("Enter")
+        desk.wait_for_function("n => !document.body.innerText.includes(n)", arg=f"Roof {number}\n")
+    expect(desk.get_by_role("heading", name="What needs me")).to_be_visible()
+    assert desk_service.releases(site.installation, site.actor(Role.SUPERVISOR)) == ()
+
+
+def test_pages_fall_short_of_nothing_with_something_on_them(roof: RoofSite, desk: Page) -> None:
+    roof.add("lot")
+    roof.add("lot", lot="catalyst-1", material="catalyst", batch_number="C 88", unit="l")
+    roof.add("mix")
+    roof.add("conditions", stage="laminate", deck_c=2)
+    roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
+    roof.site.sign_in(desk, Role.SUPERVISOR)
+    for path in ("", "/releases", "/findings", "/late", "/packs", "/batches", "/batches/C 88",
+                 "/search", "/search?q=c"):  # fmt: skip
+        desk.goto(f"{roof.site.origin}/desk{path}")
+        assert shortcomings(desk) == [], path
+
+
+def test_line_leads_to_its_evidence(roof: RoofSite) -> None:
+    entry = roof.add("conditions", stage="laminate", deck_c=2).entry
+    supervisor = roof.as_(Role.SUPERVISOR)
+    found = supervisor.open("/desk/findings")
+    assert f"{roof.job}/record/{entry}" in found.text
+    assert supervisor.open(f"{roof.job}/record/{entry}").status == 200
+
+
+def test_office_is_led_to_the_stage_and_not_to_the_decision(roof: RoofSite) -> None:
+    roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
+    page = roof.as_(Role.OFFICE).open("/desk")
+    assert f'href="{roof.job}/stages/deck"' in page.text
+    assert "/release?" not in page.text
+    assert roof.as_(Role.OFFICE).client.get("/desk/releases/next").location == "/desk"
+
+
+def test_installer_sees_no_desk(roof: RoofSite) -> None:
+    visitor = roof.as_(Role.INSTALLER)
+    assert visitor.open("/desk").status == 403
+    assert "/desk" not in visitor.open("/").text
+
+
+@pytest.mark.parametrize("strange", STRANGE)
+@pytest.mark.parametrize(
+    "path", ["search?q=", "search?page=", "batches?begins=", "findings?check=", "releases?page="]
+)
+def test_strange_question_is_answered_by_a_page(roof: RoofSite, path: str, strange: str) -> None:
+    page = roof.as_(Role.OFFICE).open(f"/desk/{path}{strange}")
+    assert page.status == 200
+    assert "<script>" not in page.text.replace("<script type", "")
+
+
+@pytest.mark.parametrize("strange", STRANGE)
+def test_batch_that_nobody_holds_is_not_found(roof: RoofSite, strange: str) -> None:
+    for where in ("batches", "recalls"):
+        assert roof.as_(Role.OFFICE).open(f"/desk/{where}/{strange}").status == 404
+
+
+@pytest.mark.parametrize("number", ["A/7", "a//b", "=1+1", "100 %", "ß?#&", "<b>x</b>"])
+def test_any_batch_number_leads_to_its_trace_and_recall(roof: RoofSite, number: str) -> None:
+    roof.add("lot", lot="odd", batch_number=number)
+    office = roof.as_(Role.OFFICE)
+    listed = office.open("/desk/batches").text
+    address = unescape(listed.split('href="/desk/batches/', 1)[1].split('"', 1)[0])
+    traced = office.open(f"/desk/batches/{address}")
+    assert traced.status == 200
+    assert "<b>x</b>" not in traced.text.replace("<b>x</b></a>", "")
+    recalled = office.client.get(f"/desk/recalls/{address}")
+    header, row = csv.reader(io.StringIO(recalled.text, newline=""))
+    assert header[0] == "batch number"
+    assert row[0] == (f"'{number}" if number.startswith("=") else number)
+
+
+def test_lists_come_as_csv(roof: RoofSite) -> None:
+    roof.add("lot")
+    for name in ("jobs", "findings", "releases", "batches", "people"):
+        answer = roof.as_(Role.OFFICE).client.get(f"/desk/{name}.csv")
+        assert answer.mimetype == "text/csv"
+        assert answer.headers["Content-Disposition"] == f'attachment; filename="{name}.csv"'
+        rows = list(csv.reader(io.StringIO(answer.text, newline="")))
+        assert {len(row) for row in rows} == {len(rows[0])}
+
+
+@pytest.mark.parametrize("by", ["together", "crew", "lot", "month", "nonsense", ""])
+def test_doses_of_many_mixes_are_charted(roof: RoofSite, by: str) -> None:
+    roof.add("lot")
+    roof.add("lot", lot="catalyst-1", material="catalyst", batch_number="C 88", unit="l")
+    for number in range(9):
+        roof.add("mix", mix=f"mix-{number}", catalyst_ml=100 + number)
+    roof.add("sign_off", stage="laminate", decision="complete", statement="Done.")
+    page = roof.as_(Role.OFFICE).open(f"/desk/drift?by={by}")
+    assert page.status == 200
+    assert "Dose error" in page.text
+    assert page.text.count("<circle") >= 9
+
+
+def test_drawn_charts_fall_short_of_nothing(roof: RoofSite, desk: Page) -> None:
+    roof.add("lot")
+    roof.add("lot", lot="catalyst-1", material="catalyst", batch_number="C 88", unit="l")
+    for number in range(9):
+        roof.add("mix", mix=f"mix-{number}", catalyst_ml=100 + number)
+    roof.add("sign_off", stage="laminate", decision="complete", statement="Done.")
+    roof.site.sign_in(desk, Role.OFFICE)
+    desk.goto(f"{roof.site.origin}/desk/drift")
+    assert shortcomings(desk) == []
