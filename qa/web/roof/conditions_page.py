@@ -95,7 +95,7 @@ def conditions_page(read: ReadJob, stage: Stage, form: ConditionsForm) -> Condit
         checks=_checks_json(specification, stage, checks | {"margin_k": margin}),
         readings=lines,
         outside=url_for("roof.outside", job=read.id, entry=newest[0].id) if is_outside else "",
-        mix=url_for("roof.mix", job=read.id),
+        mix=url_for("roof.mix", job=read.id, stage=stage.value if stage in WET_STAGES else None),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from flask import url_for
 
+from qa.services.deck_looks import DeckLooks
 from qa.services.dosing_text import AT_THE_CATALYST, CAUTIONS
 from qa.services.mix_table import MixTable, bays_for
 from qa.services.reading import ReadJob
@@ -84,7 +85,7 @@ def mix_page(read: ReadJob, table: MixTable, form: MixForm) -> MixPage:
         action=url_for("roof.mix", job=read.id, stage=table.stage.value),
         masses=_masses(table),
         first_mix=_first_mix(read.specification, table),
-        looked=table.looks.sentence,
+        looked=_looked(table.looks),
         asks_deck=table.looks.in_force is None,
         drift=table.looks.drift(chart.chart),
         target=target_of(
@@ -112,6 +113,10 @@ def mix_page(read: ReadJob, table: MixTable, form: MixForm) -> MixPage:
         at_hand=" ".join(AT_THE_CATALYST),
         cautions=tuple(caution for caution in CAUTIONS if caution not in AT_THE_CATALYST),
     )
+
+
+def _looked(looks: DeckLooks) -> str:
+    return looks.sentence if looks.last is None else f"Deck, last read: {looks.sentence}"
 
 
 def _masses(table: MixTable) -> tuple[str, ...]:
