@@ -142,7 +142,9 @@ def _told(read: ReadJob, mix: Recorded[Mix], today: date) -> list[str]:
     body = mix.body
     lots = {lot.body.lot: lot.body.batch_number for lot in read.job.lots}
     dose = dose_ml_per_kg(catalyst_ml=body.catalyst_ml, resin_kg=body.kg)
-    where = [area_text(read.job, body.area), ", ".join(body.bays or ())]
+    bays = body.bays or ()
+    named = f"bay{'s' if len(bays) > 1 else ''} {', '.join(bays)}" if bays else ""
+    where = [area_text(read.job, body.area), named]
     of_lot, of_catalyst = (lots.get(key, key) for key in (body.lot, body.catalyst_lot))
     return [
         f"{quantity_text(body.kg, 'kg')} of batch {of_lot}",
