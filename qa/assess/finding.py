@@ -162,7 +162,7 @@ def assessment_json(assessment: Assessment) -> dict[str, Any]:
             {"stage": outcome.stage, "status": outcome.status, "released": outcome.released}
             for outcome in assessment.stages
         ],
-        "findings": [_finding_json(finding) for finding in assessment.findings],
+        "findings": [finding_json(finding) for finding in assessment.findings],
     }
 
 
@@ -207,5 +207,6 @@ _FIELDS = (
 """The fields of a finding in the open format, in its order."""
 
 
-def _finding_json(finding: Finding) -> Mapping[str, Any]:
+def finding_json(finding: Finding) -> Mapping[str, Any]:
+    """A finding as the JSON object of the open format."""
     return {name: getattr(finding, name) for name in _FIELDS}

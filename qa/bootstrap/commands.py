@@ -91,6 +91,11 @@ def _pictures(environment: Environment, arguments: Sequence[str], machine: Machi
     machine.become([str(environment.python), "-m", "tests.pictures", *arguments])
 
 
+def _fuzz(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    _provide(environment, DEVELOPMENT, (*PACKS, *CHECKS), machine)
+    machine.become([str(environment.python), "-m", "tests.flow.fuzzing", *arguments])
+
+
 def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
     """Run every check, also after one has failed, so that one run names every fault."""
     if arguments:
@@ -114,5 +119,12 @@ def _lock(environment: Environment, arguments: Sequence[str], machine: Machine) 
 
 
 COMMANDS: Mapping[str, Command] = MappingProxyType(
-    {"test": _test, "bench": _bench, "pictures": _pictures, "lint": _lint, "lock": _lock}
+    {
+        "test": _test,
+        "bench": _bench,
+        "fuzz": _fuzz,
+        "pictures": _pictures,
+        "lint": _lint,
+        "lock": _lock,
+    }
 )

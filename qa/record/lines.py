@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Iterator
 
-from qa.errors import Problem
+from qa.errors import Problem, RecordError
 from qa.record.fields import Fault, Json, shown
 
 LONGEST_LINE = 8_000_000
@@ -30,6 +30,19 @@ def read_lines(text: str, file: str, problems: list[Problem]) -> Iterator[tuple[
             yield number, _parse(line)
         except (ValueError, RecursionError) as error:
             problems.append(problem_at(file, number, f"{_why_no_json(line, error)} Mend the line."))
+
+
+def parse_text(text: str, what: str) -> Json:
+    """The value of a text that holds one, as strictly as a line of a record is read.
+
+    Raises:
+        RecordError: it is no JSON; `what` names it in the sentence.
+    """
+    try:
+        return _parse(text)
+    except (ValueError, RecursionError) as error:
+        sentence = _why_no_json(text, error).replace("the line", "it")
+        raise RecordError((Problem(place=what, sentence=sentence),)) from error
 
 
 def fault_problems(fault: Fault, file: str, number: int | None = None) -> Iterator[Problem]:

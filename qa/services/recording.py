@@ -7,13 +7,13 @@ checks, seals and inserts the entries with what lists show of them; then the rec
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from qa.assess.finding import Finding
 from qa.assess.fitting import require_fitting_entry
-from qa.errors import ConflictError, NotFoundError
+from qa.errors import ConflictError, NotFoundError, Problem, RecordError
 from qa.record.canonical import digest
 from qa.record.entry import Entry
 from qa.record.fields import Json
@@ -91,18 +91,41 @@ def record(
     Raises:
         NotFoundError: the actor's firm has no such job, or no such original.
         NotAllowedError: the actor's roles do not allow one of the entries.
-        RecordError: with every fault of the first entry that cannot be read.
+        RecordError: with every fault of the first entry that cannot be read; `line` is its number
+            from 1 where several were sent.
         ConflictError: an id was used before for another content.
     """
     require(actor, Act.READ_JOBS)
     arrival = Arrival(received_at=now, device=device)
     with appending(installation, firm_id=actor.firm_id, job_id=job_id) as job:
-        taken = [_take(installation, actor, job, draft, arrival) for draft in drafts]
+        taken = [
+            _numbered(number if len(drafts) > 1 else None, installation, actor, job, draft, arrival)
+            for number, draft in enumerate(drafts, start=1)
+        ]
         new = [entry for entry, receipt in taken if not receipt.repeated]
         told = [found for _, receipt in taken if not receipt.repeated for found in receipt.findings]
         if new:
             job.sum_up(new, told, received_at=now)
     return tuple(receipt for _, receipt in taken)
+
+
+def _numbered(
+    number: int | None,
+    installation: Installation,
+    actor: Actor,
+    job: Appending,
+    draft: Draft,
+    arrival: Arrival,
+) -> tuple[Entry, Receipt]:
+    """As `_take`; a fault says which of several entries has it."""
+    try:
+        return _take(installation, actor, job, draft, arrival)
+    except RecordError as error:
+        if number is None:
+            raise
+        place = f"entry {number}"
+        problems = tuple(replace(one, place=place, line=number) for one in error.problems)
+        raise RecordError(problems) from error
 
 
 def _take(
@@ -112,6 +135,7 @@ def _take(
     photos = _photo_files(actor, job, draft)
     entry = growing.read(_written(actor, draft, photos))
     require(actor, act_of(entry, _corrected_kind(growing, entry)))
+    _require_same_file(entry, photos)
     held = growing.find(draft.id)
     if held is not None:
         return held, _repeated(held, entry, draft, job)
@@ -155,6 +179,14 @@ def _photo_files(actor: Actor, job: Appending, draft: Draft) -> Mapping[str, Pho
             )
         }
     return {}
+
+
+def _require_same_file(entry: Entry, photos: Mapping[str, PhotoFile]) -> None:
+    """Refuses a correction that puts another file in the place of a photo's own."""
+    if isinstance(entry.new_body, Photo) and entry.new_body.file not in photos:
+        sentence = "names another file; a photo keeps its own. Record the other as a new photo."
+        field = "correction.body.file"
+        raise RecordError((Problem(place="entry", sentence=f"{field} {sentence}", field=field),))
 
 
 def photo_file_name(original: PhotoFile) -> str:

@@ -33,7 +33,7 @@ class UnlistedRouteError(LookupError):
 _ANYONE = (
     "site.asset", "site.help", "site.healthy", "site.ready",
     "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
-    "account.accept", "account.appearance", "account.sign_out",
+    "account.accept", "account.appearance", "account.sign_out", "api.description",
 )  # fmt: skip
 _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.KEEP_OWN_ACCOUNT: (
@@ -50,6 +50,8 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "roof.packs", "roof.pack", "roof.pack_state", "roof.photo", "roof.bays", "roof.checks",
         "roof.lots", "roof.instruments", "roof.findings", "roof.nonconformity", "roof.mix_made",
         "roof.interruption", "roof.new_photo", "roof.outside", "roof.area",
+        "api.jobs", "api.job", "api.record", "api.assessment", "api.record_entries",
+        "api.packs", "api.pack", "api.pack_file",
     ),
     Act.SEE_DESK: (
         "desk.needs_me", "desk.next_release", "desk.releases", "desk.findings", "desk.late",
@@ -59,18 +61,19 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     ),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),
-    Act.TAKE_OUT: ("roof.take_out", "roof.folder"),
+    Act.TAKE_OUT: ("roof.take_out", "roof.folder", "api.folder"),
     Act.RECORD_WORK: (
         "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
         "roof.check", "roof.new_lot", "roof.new_instrument", "roof.usage",
         "roof.stop", "roof.close", "roof.bar_code",
         "uploads.create", "uploads.piece",
+        "api.uploads.create", "api.uploads.piece", "api.put_photo",
     ),
     Act.WRITE_NOTES: ("roof.correct", "roof.note", "roof.raise_nonconformity", "roof.inspection"),
     Act.SIGN_OFF: ("roof.sign_off",),
     Act.RELEASE: ("roof.release",),
     Act.DECIDE: ("roof.decide",),
-    Act.MAKE_PACKS: ("roof.hand_over",),
+    Act.MAKE_PACKS: ("roof.hand_over", "api.ask_for_pack"),
     Act.ERASE: ("roof.erasure",),
 }  # fmt: skip
 

@@ -8,7 +8,7 @@ from flask import Flask, request
 from flask_wtf import CSRFProtect
 
 from qa.errors import NotAllowedError
-from qa.web.frame import house
+from qa.web.frame import house, is_of_program
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -35,5 +35,14 @@ def check_origin() -> None:
 
 def protect(app: Flask) -> None:
     """Asks for the session's token with every change; it is good for as long as the session is."""
-    app.config.update(WTF_CSRF_TIME_LIMIT=None, WTF_CSRF_SSL_STRICT=False)
-    CSRFProtect(app)
+    app.config.update(
+        WTF_CSRF_TIME_LIMIT=None, WTF_CSRF_SSL_STRICT=False, WTF_CSRF_CHECK_DEFAULT=False
+    )
+    csrf = CSRFProtect(app)
+
+    # A program shows its token, which no browser adds by itself, and has no session to abuse.
+    @app.before_request
+    def ask_for_token() -> None:
+        is_asked = app.config["WTF_CSRF_ENABLED"] and request.endpoint is not None
+        if is_asked and not is_of_program():
+            csrf.protect()

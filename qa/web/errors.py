@@ -19,6 +19,7 @@ from qa.errors import (
     ConflictError,
     LaidtrueError,
     NotSignedInError,
+    Problem,
     RecordError,
     TooOftenError,
 )
@@ -175,11 +176,13 @@ def _came_from() -> str:
 def _problems(error: LaidtrueError) -> dict[str, object]:
     if not isinstance(error, RecordError):
         return {}
-    return {
-        "problems": [
-            {"field": problem.field, "sentence": problem.sentence} for problem in error.problems
-        ]
-    }
+    return {"problems": [_problem(problem) for problem in error.problems]}
+
+
+def _problem(problem: Problem) -> dict[str, object]:
+    """One fault; where several entries were sent, with the number of its own."""
+    told: dict[str, object] = {"field": problem.field, "sentence": problem.sentence}
+    return told if problem.line is None else told | {"entry": problem.line}
 
 
 def _answer(page: ErrorPage, besides: dict[str, object] | None = None) -> Response:

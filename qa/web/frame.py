@@ -47,10 +47,12 @@ class Site:
     Attributes:
         installation: where everything is kept.
         sign_in: None until the account pages are there; then nobody is ever signed in.
+        by_token: who acts in a request of a program.
     """
 
     installation: Installation
     sign_in: SignIn | None = None
+    by_token: Callable[[], Actor | None] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +97,16 @@ def use_sign_in(app: Flask, sign_in: SignIn) -> None:
     app.extensions[_KEY].sign_in = sign_in
 
 
+def use_tokens(app: Flask, recognise: Callable[[], Actor | None]) -> None:
+    """Gives an application its way of telling for whom a program acts."""
+    app.extensions[_KEY].by_token = recognise
+
+
+def is_of_program() -> bool:
+    """Whether the request is a program's, which acts by its token and never by a cookie."""
+    return request.endpoint is not None and request.endpoint.startswith("api.")
+
+
 def site() -> Site:
     """The application that answers this request."""
     return cast("Site", current_app.extensions[_KEY])
@@ -109,7 +121,9 @@ def who() -> Actor | None:
     """Who is signed in, or None; asked once in a request."""
     if "actor" not in g:
         sign_in = site().sign_in
-        g.actor = sign_in.recognise() if sign_in else None
+        by_session = sign_in.recognise if sign_in else None
+        recognise = site().by_token if is_of_program() else by_session
+        g.actor = recognise() if recognise else None
     return cast("Actor | None", g.actor)
 
 
@@ -120,6 +134,11 @@ def actor() -> Actor:
         NotSignedInError: nobody is signed in.
     """
     someone = who()
+    if someone is None and is_of_program():
+        raise NotSignedInError(
+            "This needs a token that works, sent as Authorization: Bearer TOKEN. A person makes "
+            "one on the page of their account."
+        )
     if someone is None:
         raise NotSignedInError("Sign in first; you come back to this page afterwards.")
     return someone

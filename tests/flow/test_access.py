@@ -21,7 +21,7 @@ NONSENSE = "nonsense-that-nobody-made"
 NONSENSE_NUMBER = "987654"
 TUS = {"Tus-Resumable": "1.0.0", "Upload-Offset": "0"}
 PIECE = "application/offset+octet-stream"
-NO_OBJECT = frozenset({"edition"})
+NO_OBJECT = frozenset({"edition", "digest"})
 """Variables that name nothing: any word will do there."""
 BY_ITS_OBJECT = {"roof.correct": Act.RECORD_WORK}
 """Ways that ask for what their object asks for; the entry that is corrected here is a lot."""
@@ -66,6 +66,11 @@ class Way:
     @property
     def variables(self) -> tuple[str, ...]:
         return tuple(sorted(self.rule.arguments))
+
+    @property
+    def is_of_program(self) -> bool:
+        """Whether it is taken with a token, and never with a cookie."""
+        return self.endpoint.startswith("api.")
 
     @property
     def changes(self) -> bool:
@@ -117,6 +122,14 @@ def own(firm: FirmOnSite, way: Way, role: Role | None) -> dict[str, str]:
     return values
 
 
+def typed(way: Way, values: dict[str, str]) -> dict[str, str | int]:
+    """The values as the route's own converters have them."""
+    return {
+        name: int(value) if isinstance(way.rule._converters[name], IntegerConverter) else value
+        for name, value in values.items()
+    }
+
+
 def take(
     firms: TwoFirms,
     way: Way,
@@ -129,16 +142,14 @@ def take(
 ) -> Answer:
     """Takes a way with an empty form, and takes back what that has changed."""
     adapter = firms.app.url_map.bind("localhost")
-    typed = {
-        name: int(value) if isinstance(way.rule._converters[name], IntegerConverter) else value
-        for name, value in values.items()
-    }
     headers = dict(TUS)
     if token and way.changes:
         headers["X-CSRFToken"] = firms.token(role)
+    if way.is_of_program and role is not None:
+        headers["Authorization"] = f"Bearer {firms.bearer(role)}"
     if origin is not None:
         headers["Origin"] = origin
-    path = adapter.build(way.endpoint, typed, method=way.method)
+    path = adapter.build(way.endpoint, typed(way, values), method=way.method)
     opened = firms.visitor(role).open(
         path,
         method=way.method,
@@ -170,7 +181,8 @@ def test_nobody_is_asked_to_sign_in(firms: TwoFirms) -> None:
         if ROUTES[way.endpoint] is Anyone.AT_ALL:
             right = answer.is_let_through
         else:
-            right = answer.status_code == 401 if way.changes else answer.is_the_sign_in
+            is_told = way.changes or way.is_of_program
+            right = answer.status_code == 401 if is_told else answer.is_the_sign_in
         if not right:
             wrong.append(told(way, NOBODY, "own", answer))
     assert not wrong, "\n" + "\n".join(wrong)
@@ -198,7 +210,7 @@ def test_foreign_objects_are_not_there(firms: TwoFirms, role: Role) -> None:
     """All of the address is another firm's, then each part of it by itself."""
     wrong = []
     for way in ways(firms):
-        if ROUTES[way.endpoint] is Anyone.AT_ALL or not way.variables:
+        if ROUTES[way.endpoint] is Anyone.AT_ALL or not set(way.variables) - NO_OBJECT:
             continue
         mine, theirs = own(firms.ours, way, role), own(firms.theirs, way, role)
         mixed = [{**mine, name: theirs[name]} for name in way.variables]
@@ -239,12 +251,32 @@ def test_another_firm_shows_nowhere(firms: TwoFirms) -> None:
 
 def test_change_without_the_token_is_refused(firms: TwoFirms) -> None:
     wrong = []
-    for way in filter(lambda way: way.changes, ways(firms)):
+    for way in filter(lambda way: way.changes and not way.is_of_program, ways(firms)):
         role = way.roles[0]
         answer = take(firms, way, role, own(firms.ours, way, role), token=False)
         if answer.status_code != 400 or not any(one in answer.content for one in LOST_TOKEN):
             wrong.append(told(way, role, "without the token", answer))
     assert not wrong, "\n" + "\n".join(wrong)
+
+
+def test_cookie_opens_nothing_of_the_interface(firms: TwoFirms) -> None:
+    wrong = []
+    for way in filter(lambda way: way.is_of_program, ways(firms)):
+        if ROUTES[way.endpoint] is Anyone.AT_ALL:
+            continue
+        path = firms.app.url_map.bind("localhost").build(
+            way.endpoint, typed(way, own(firms.ours, way, Role.OWNER)), method=way.method
+        )
+        answer = firms.visitor(Role.OWNER).open(path, method=way.method)
+        if answer.status_code != 401 or not answer.is_json:
+            wrong.append(f"{way}: {answer.status_code}")
+    assert not wrong, "\n" + "\n".join(wrong)
+
+
+def test_token_opens_nothing_of_the_pages(firms: TwoFirms) -> None:
+    headers = {"Authorization": f"Bearer {firms.bearer(Role.OWNER)}"}
+    answer = firms.visitor(NOBODY).get("/", headers=headers)
+    assert answer.status_code == 303
 
 
 @pytest.mark.parametrize(

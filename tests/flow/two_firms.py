@@ -76,6 +76,7 @@ class TwoFirms:
     ours: FirmOnSite
     theirs: FirmOnSite
     _clients: dict[Role | None, FlaskClient] = field(default_factory=dict)
+    _bearers: dict[Role, str] = field(default_factory=dict)
 
     def visitor(self, role: Role | None) -> FlaskClient:
         """A browser in which our firm's person of that role is signed in, or nobody."""
@@ -96,6 +97,12 @@ class TwoFirms:
         assert found is not None
         return found[1]
 
+    def bearer(self, role: Role) -> str:
+        """A token that our firm's person of that role has made."""
+        if role not in self._bearers:
+            self._bearers[role] = new_token(self.installation, self.ours.actors[role]).token
+        return self._bearers[role]
+
     def restore(self) -> None:
         """Takes back whatever was changed."""
         self.close()
@@ -103,6 +110,7 @@ class TwoFirms:
         self.installation = _open(self.folder)
         self.app = create_app(self.installation.settings, installation=self.installation)
         self._clients.clear()
+        self._bearers.clear()
 
     def close(self) -> None:
         """Closes the database, so that its file is whole."""
@@ -139,6 +147,7 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
         **_of_people(installation, actors, word),
         **_of_the_job(installation, actors, word, secret),
         "edition": "any",
+        "digest": "0" * 64,
         "name": "site/mark.svg",
     }
     return FirmOnSite(actors=MappingProxyType(actors), values=MappingProxyType(values))

@@ -51,7 +51,8 @@ def addresses(site: ServedSite, read: ReadJob) -> tuple[tuple[Address, ...], tup
     without: list[str] = []
     values = _values(site, read)
     for rule in sorted(site.app.url_map.iter_rules(), key=lambda rule: rule.rule):
-        if "GET" not in (rule.methods or ()) or rule.endpoint in NOT_PAGES:
+        is_page = rule.endpoint not in NOT_PAGES and not rule.endpoint.startswith("api.")
+        if "GET" not in (rule.methods or ()) or not is_page:
             continue
         filled = _filled(rule, values)
         if filled is None:

@@ -65,7 +65,7 @@ def create() -> Response:
         now=clock.now(),
     )
     response = _answer(state, 201)
-    response.headers["Location"] = url_for("uploads.piece", upload=state.id)
+    response.headers["Location"] = url_for(".piece", upload=state.id)
     return response
 
 

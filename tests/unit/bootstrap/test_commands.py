@@ -70,6 +70,10 @@ def test_pictures_are_handed_their_names(environment: Environment) -> None:
     assert _became(environment, "pictures", "roof") == ("-m", "tests.pictures", "roof")
 
 
+def test_fuzzing_is_handed_its_number(environment: Environment) -> None:
+    assert _became(environment, "fuzz", "500") == ("-m", "tests.flow.fuzzing", "500")
+
+
 def test_demo_needs_no_browser(environment: Environment) -> None:
     libraries = {part for part in PARTS if part.startswith("lib")}
     with pytest.raises(BecameError):
