@@ -14,6 +14,8 @@ from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.web import clock
 from qa.web.frame import actor
+from qa.web.roof.interruption_forms import NO_COVER_YET
+from qa.web.roof.wording import time_text
 
 CAUSE_WORDS = {
     Cause.RAIN: "rain",
@@ -89,12 +91,15 @@ def _join(read: ReadJob) -> str:
 
 
 def _stopped(read: ReadJob) -> Stopped | None:
+    """The interruption that is open, but on its own page, which says it anyway."""
     found = open_interruption(read.job)
-    if found is None:
+    address = url_for("roof.interruption", job=read.id, entry=found.id) if found else request.path
+    if found is None or address == request.path:
         return None
-    since = found.body.from_.astimezone(read.job.time_zone)
+    is_covered = found.body.protection != NO_COVER_YET
+    since = time_text(found.body.from_, read.job.time_zone, site_day(read))
     return Stopped(
-        address=url_for("roof.interruption", job=read.id, entry=found.id),
-        sentence=f"Stopped for {CAUSE_WORDS[found.body.cause]} since {since:%H:%M}",
-        next_step="Record the cover, or that it is dry again.",
+        address=address,
+        sentence=f"Stopped for {CAUSE_WORDS[found.body.cause]} since {since}",
+        next_step="Say when it is dry again." if is_covered else "Cover the work; then say how.",
     )
