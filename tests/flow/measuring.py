@@ -5,6 +5,8 @@ Each function answers what falls short, in words, so that a test asserts that no
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
@@ -12,6 +14,8 @@ LEAST_TARGET_PX = 56
 LEAST_TEXT_PX = 18
 LEAST_CONTRAST = 7.0
 _RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
+_COLOUR_RULES = ("color-contrast", "link-in-text-block")
+_AXE = Axe()
 
 _SHARED = """
 const shown = (e) => {
@@ -107,25 +111,35 @@ _CUT = """
     && (e.scrollWidth > e.clientWidth + least || e.scrollHeight > e.clientHeight + least))
   .map(named)
 """
+_MOVING = """
+() => document.getAnimations().filter((one) => one.playState === 'running')
+  .map((one) => `${one.constructor.name} ${one.animationName ?? one.transitionProperty ?? ''}`)
+"""
 _BAR = "(how) => document.querySelector('.bar')?.style.setProperty('position', how)"
 
 
-def broken_rules(page: Page) -> list[str]:
+def broken_rules(page: Page, run_only: Sequence[str] = _RULES) -> list[str]:
     """Violations of WCAG 2.2 AA and of good practice that axe-core finds, each with its element.
 
     The thumb bar is set below the page meanwhile: whatever lies behind it is scrolled out by a
     finger, and would be measured as too small.
     """
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(_AXE.axe_script)
     page.evaluate(_BAR, "static")
-    # What the thumb bar lies over at this moment is not covered: the page scrolls below it.
-    page.evaluate("document.querySelector('.bar')?.style.setProperty('position', 'static')")
-    found = Axe().run(page, options={"runOnly": list(_RULES), "resultTypes": ["violations"]})
+    options = {"runOnly": list(run_only), "resultTypes": ["violations"]}
+    found = page.evaluate("options => axe.run(options)", options)
     page.evaluate(_BAR, "")
     return [
         f"{rule['id']}: {node['target']} {node.get('failureSummary', '')}"
-        for rule in found.response["violations"]
+        for rule in found["violations"]
         for node in rule["nodes"]
     ]
+
+
+def broken_colours(page: Page) -> list[str]:
+    """Those of the violations that another colour can cause."""
+    return broken_rules(page, _COLOUR_RULES)
 
 
 def small_targets(page: Page, least_px: float = LEAST_TARGET_PX) -> list[str]:
@@ -152,6 +166,23 @@ def overflow_px(page: Page) -> int:
     """How much wider than its window a page is."""
     width = "document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth"
     return int(page.evaluate(width))
+
+
+def lost(page: Page) -> list[str]:
+    """What cannot be read any more: the page is too wide, or text is cut off."""
+    wide = overflow_px(page)
+    return [*([f"{wide} px too wide"] if wide > 0 else []), *cut_text(page)]
+
+
+def moving(page: Page) -> list[str]:
+    """Animations that run."""
+    found: list[str] = page.evaluate(_MOVING)
+    return found
+
+
+def unfold(page: Page) -> None:
+    """Opens everything that is folded away."""
+    page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = true; })")
 
 
 def shortcomings(page: Page) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import timedelta
 from urllib.parse import urlsplit
 
 from werkzeug.routing import Rule
@@ -14,6 +15,8 @@ from qa.services.inviting import invite
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.typed_people import TypedPerson
+from qa.store.api_tokens import ApiToken, add_token
+from qa.store.proving import Passkey, add_passkey
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web import clock
@@ -23,13 +26,10 @@ NOT_PAGES = frozenset(
     {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
 )
 
-NOT_THERE = frozenset(
-    {
-        "account.remove_passkey", "account.end_token",
-        "roof.interruption", "roof.pack", "roof.pack_state",
-    }
-)  # fmt: skip
-"""What a job that was just taken in, and invented people, do not have."""
+NOT_THERE = frozenset({"roof.interruption", "roof.pack", "roof.pack_state"})
+"""What a job that was just taken in does not have."""
+OWN = Role.OWNER
+"""Whose passkey and token they are that a page is about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +101,8 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "key": "tam",
         "token": _token(site),
         "batch": job.lots[0].body.batch_number if job.lots else None,
+        "passkey": _passkey(site),
+        "api_token": _api_token(site),
     }
 
 
@@ -147,3 +149,28 @@ def _token(site: ServedSite) -> str:
     )
     link = invite(site.installation, site.actor(Role.OWNER), person, now=clock.now())
     return urlsplit(link.address).path.rpartition("/")[2]
+
+
+def _passkey(site: ServedSite) -> str:
+    """A passkey that nobody can sign in with."""
+    key = Passkey(
+        id=site.installation.new_id(), person_id=site.actor(OWN).person_id,
+        credential_id=site.installation.new_id().encode(), public_key=b"none", sign_count=0,
+        name="Phone", created_at=clock.now(), used_at=None,
+    )  # fmt: skip
+    with site.installation.store.writing() as session:
+        add_passkey(session, key)
+    return key.id
+
+
+def _api_token(site: ServedSite) -> str:
+    """A token that no program has."""
+    someone, now = site.actor(OWN), clock.now()
+    token = ApiToken(
+        id=site.installation.new_id(), firm_id=someone.firm_id, person_id=someone.person_id,
+        token_hash=site.installation.new_id(), name="Stock book", created_at=now,
+        expires_at=now + timedelta(days=30),
+    )  # fmt: skip
+    with site.installation.store.writing() as session:
+        add_token(session, token)
+    return token.id
