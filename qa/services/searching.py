@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from qa.services.access import Act, Actor, require
+from qa.services.check_words import check_quantities
 from qa.services.finding_words import words_in
-from qa.specification.known_checks import KNOWN_CHECKS
 from qa.store import accounts
 from qa.store.batches import ListedBatch, list_batches
 from qa.store.job_search import FoundJob, find_jobs
@@ -33,19 +33,27 @@ class FoundPerson:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FoundCheck:
+    """A check, and what is measured or seen."""
+
+    key: str
+    quantity: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
     """What was found.
 
     Attributes:
         jobs: that hold every word; a page and one more.
         batches: whose number begins so.
-        checks: keys of those that hold every word.
+        checks: those that hold every word in their key or in what they are about.
         people: who hold every word in their name.
     """
 
     jobs: tuple[FoundJob, ...]
     batches: tuple[ListedBatch, ...]
-    checks: tuple[str, ...]
+    checks: tuple[FoundCheck, ...]
     people: tuple[FoundPerson, ...]
 
 
@@ -64,7 +72,11 @@ def search(installation: Installation, actor: Actor, text: str, *, skip: int = 0
         return Found(
             jobs=find_jobs(session, words, firm_id=firm, most=A_PAGE + 1, skip=skip),
             batches=list_batches(session, firm_id=firm, begins=text, most=MOST_BESIDES),
-            checks=tuple(key for key in KNOWN_CHECKS if _holds(key, words))[:MOST_BESIDES],
+            checks=tuple(
+                FoundCheck(key=key, quantity=quantity)
+                for key, quantity in check_quantities().items()
+                if _holds(f"{key} {quantity}", words)
+            )[:MOST_BESIDES],
             people=tuple(
                 FoundPerson(key=one.key, name=one.name)
                 for one in people

@@ -14,6 +14,7 @@ from qa.services import desk as desk_service
 from qa.services.access import Role
 from qa.services.recording import Draft, record
 from qa.services.starting import start_job
+from qa.trade.vocabulary import Stage
 from qa.web import clock
 from tests.examples import minimal
 from tests.flow.browser import PEOPLE, ServedSite
@@ -163,4 +164,46 @@ def test_drawn_charts_fall_short_of_nothing(roof: RoofSite, desk: Page) -> None:
     roof.add("sign_off", stage="laminate", decision="complete", statement="Done.")
     roof.site.sign_in(desk, Role.OFFICE)
     desk.goto(f"{roof.site.origin}/desk/drift")
+    assert shortcomings(desk) == []
+
+
+def test_audit_draws_the_same_again_and_its_result_is_a_note(roof: RoofSite) -> None:
+    for stage in Stage:
+        roof.add("sign_off", stage=stage.value, decision="complete", statement="Done.")
+        roof.add(
+            "sign_off", role=Role.SUPERVISOR,
+            stage=stage.value, decision="released", statement="Yes.",
+        )  # fmt: skip
+    supervisor = roof.as_(Role.SUPERVISOR)
+    drawn = supervisor.open("/desk/audit?seed=spring").text
+    assert drawn == supervisor.open("/desk/audit?seed=spring").text
+    address = unescape(drawn.split('href="/desk/audit/jobs/', 1)[1].split('"', 1)[0])
+    page = supervisor.open(f"/desk/audit/jobs/{address}")
+    assert supervisor.follow(page.send(text="Nothing amiss.")).status == 200
+    (note,) = roof.read().job.notes
+    assert note.body.text.endswith("drawn by the seed “spring”: Nothing amiss.")
+
+
+def test_job_that_was_not_drawn_takes_no_result(roof: RoofSite) -> None:
+    supervisor = roof.as_(Role.SUPERVISOR)
+    page = supervisor.open(f"/desk/audit/jobs/{roof.job_id}?seed=spring")
+    assert page.send(text="Nothing amiss.").status_code == 404
+    assert roof.read().job.notes == ()
+
+
+@pytest.mark.parametrize(
+    "asked",
+    ["since=nonsense", "until=9999-12-31", "share=nan", "share=0", "risk=1e999", "risk=-1",
+     "since=2030-01-01&until=2020-01-01", "seed=<script>", "share=ten", "since=0001-01-01"],
+)  # fmt: skip
+def test_strange_audit_is_answered_by_a_page(roof: RoofSite, asked: str) -> None:
+    page = roof.as_(Role.OFFICE).open(f"/desk/audit?{asked}")
+    assert page.status == 200
+    assert "seed=<script>" not in page.text
+
+
+@pytest.mark.parametrize("path", ["/desk/audit", "/desk/audit/jobs/JOB"])
+def test_audit_falls_short_of_nothing(roof: RoofSite, desk: Page, path: str) -> None:
+    roof.site.sign_in(desk, Role.SUPERVISOR)
+    desk.goto(f"{roof.site.origin}{path.replace('JOB', roof.job_id)}")
     assert shortcomings(desk) == []

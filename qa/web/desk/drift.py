@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from flask import request, url_for
@@ -40,6 +41,14 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SignalView:
+    """A rule, and where it found something."""
+
+    rule: str
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnChart:
     """A chart with what it says.
 
@@ -50,7 +59,7 @@ class DrawnChart:
     word: str
     limits: str
     drawing: ChartDrawing
-    signals: tuple[str, ...]
+    signals: tuple[SignalView, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,8 +128,20 @@ def _group(group: FactGroup) -> GroupView:
                 word=CHART_WORDS[drawn.kind],
                 limits=limits_text(group.quantity, drawn),
                 drawing=draw_chart(drawn.chart, f"{CHART_WORDS[drawn.kind]}: {title}"),
-                signals=tuple(line.strip() for line in signal_lines(group, drawn)),
+                signals=tuple(_signals(signal_lines(group, drawn))),
             )
             for drawn in group.charts
         ),
     )
+
+
+def _signals(lines: Iterable[str]) -> Iterator[SignalView]:
+    """Each rule with its places, which stand indented below it."""
+    rule, places = "", list[str]()
+    for line in (*lines, ""):
+        if line.startswith(" "):
+            places.append(line.strip())
+            continue
+        if rule:
+            yield SignalView(rule=rule, places=tuple(places))
+        rule, places = line.rstrip(":"), []

@@ -65,6 +65,7 @@ def show_needs() -> str:
             (url_for("desk.search"), "Search"),
             (url_for("desk.batches"), "Batches"),
             (url_for("desk.drift"), "Control charts across the jobs"),
+            (url_for("desk.audit"), "Audit"),
         ),
     )  # fmt: skip
     return render_page("desk/needs.html", page)

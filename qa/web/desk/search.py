@@ -11,6 +11,7 @@ from qa.store.job_search import FoundJob
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
+from qa.web.roof.wording import begun
 
 LONGEST = 200
 
@@ -72,8 +73,12 @@ def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
         for batch in found.batches
     )
     checks = tuple(
-        FoundLine(address=url_for("desk.findings", check=key), text=key, told="What is outside")
-        for key in found.checks
+        FoundLine(
+            address=url_for("desk.findings", check=check.key),
+            text=begun(check.quantity),
+            told=f"What is outside limits of {check.key}",
+        )
+        for check in found.checks
     )
     people = tuple(
         FoundLine(
