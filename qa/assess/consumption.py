@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.judging import finding
+from qa.assess.stages import is_unsigned
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Mix, Unit, Usage
 from qa.record.schema import Body
@@ -241,6 +242,10 @@ def _judge_area(frame: Frame, stage: Stage, key: str, area: LaidArea) -> Finding
         ).rstrip()
     if rate is not None:
         remark = f"{remark} {shares_text(rate)}"
+    limits = accepted_kg_per_m2(frame, stage, area)
+    if value is not None and not laid.is_weighed and is_unsigned(frame.job, stage):
+        # Half an area laid is no starved one: until somebody signs, more may be mixed.
+        value = None if value < (limits.lower or 0.0) else value
     return finding(
         frame,
         _CHECK[stage],
@@ -248,7 +253,7 @@ def _judge_area(frame: Frame, stage: Stage, key: str, area: LaidArea) -> Finding
         area=key,
         value=value,
         expanded_uncertainty=None if rate is None else rate.expanded_uncertainty,
-        limits=accepted_kg_per_m2(frame, stage, area),
+        limits=limits,
         on=laid.on,
         remark=remark,
     )

@@ -76,7 +76,7 @@ def _judge_stage(
             value=_apart_h(worst),
             expanded_uncertainty=0.0,
             on=(worst,),
-            remark=f"The slowest of {len(entries) - len(late)} entries that came in time.",
+            remark=_slowest(len(entries) - len(late)),
         )
     for recorded, remark in late:
         yield finding(
@@ -135,3 +135,7 @@ def _covered_at(frame: Frame, stage: Stage) -> dict[str | None, datetime]:
     if moments and all(first.values()):
         moments[None] = max(moments.values())
     return moments
+
+
+def _slowest(in_time: int) -> str:
+    return f"The slowest of {in_time} entries that came in time." if in_time > 1 else ""

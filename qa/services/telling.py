@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -14,6 +14,7 @@ from qa.record.kinds.papers import Correction, Erasure, Handover, Inspection, No
 from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
 from qa.record.kinds.readings import (
+    Cause,
     Conditions,
     Examination,
     Interruption,
@@ -128,7 +129,7 @@ def _observation(telling: Telling, body: Observation) -> str:
 
 
 def _mix(telling: Telling, body: Mix) -> str:
-    bays = f", bays {bay_runs(body.bays)}" if body.bays else ""
+    bays = f", {_bays(body.bays)}" if body.bays else ""
     dose = (
         f"{quantity_text(body.kg, 'kg')} of {body.lot} with {quantity_text(body.catalyst_ml, 'ml')}"
     )
@@ -168,8 +169,9 @@ def _photo(telling: Telling, body: Photo) -> str:
 def _interruption(telling: Telling, body: Interruption) -> str:
     since = f"from {body.from_.astimezone(telling.zone):%H:%M}"
     until = f" until {body.until.astimezone(telling.zone):%H:%M}" if body.until else ", not ended"
-    bays = f"; bays {bay_runs(body.bays)}" if body.bays else ""
-    return f"Stopped, {body.cause}, {since}{until}: {body.protection}{bays}{telling.place(body)}"
+    bays = f"; {_bays(body.bays)}" if body.bays else ""
+    cause = "another cause" if body.cause is Cause.OTHER else body.cause
+    return f"Stopped for {cause}, {since}{until}: {body.protection}{bays}{telling.place(body)}"
 
 
 _DECISIONS = {
@@ -247,6 +249,10 @@ _LINES: Mapping[type[Body], Callable[[Telling, Any], str]] = MappingProxyType(
         Inspection: _inspection,
     }
 )
+
+
+def _bays(bays: Sequence[str]) -> str:
+    return f"bay{'s' if len(bays) > 1 else ''} {bay_runs(bays)}"
 
 
 def _in_unit(value: float, unit: Unit) -> str:

@@ -93,6 +93,14 @@ def test_mixes_stand_in_where_nothing_was_weighed() -> None:
     assert "Added up from the mixes" in found.exact
 
 
+def test_half_an_area_is_not_recorded_until_the_stage_is_signed() -> None:
+    builder = equipped()
+    builder.add("mix", kg=4.0)
+    assert only(builder, "laminate.consumption", subject=None).verdict is SILENT
+    builder.add("sign_off", stage="laminate")
+    assert only(builder, "laminate.consumption", subject=None).verdict is OUT
+
+
 def test_weighed_usage_goes_before_the_mixes() -> None:
     builder = equipped()
     builder.add("mix", kg=36)
