@@ -129,6 +129,7 @@ def _area(job: str, area: Area) -> NextStep:
 def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
     """The other pages of the job, for who may use them."""
     job: dict[str, Any] = {"job": read.id}
+    handed_over = bool(read.job.handovers)
     pages = [
         ("The record", "roof.record", Act.READ_JOBS),
         ("Batches", "roof.lots", Act.READ_JOBS),
@@ -139,7 +140,7 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
         ("Crew", "roof.crew", Act.READ_JOBS),
         ("Packs", "roof.packs", Act.READ_JOBS),
         ("Hand over", "roof.hand_over", Act.MAKE_PACKS),
-        ("Inspect after handover", "roof.inspection", Act.WRITE_NOTES),
+        *((("Inspect after handover", "roof.inspection", Act.WRITE_NOTES),) if handed_over else ()),
         ("Take the job out as a folder", "roof.take_out", Act.TAKE_OUT),
         ("Erase personal values", "roof.erasure", Act.ERASE),
     ]
