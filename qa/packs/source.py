@@ -33,6 +33,7 @@ class PackPhoto:
         clock: what the camera's clock showed, where no offset makes an instant of it.
         camera: maker and model as the file gives them, or None.
         width_px, height_px: of the upright original.
+        shown_at: where a page of the site shows it; None in a pack, which embeds its print copy.
     """
 
     file: str
@@ -43,6 +44,7 @@ class PackPhoto:
     width_px: int
     height_px: int
     clock: datetime | None = None
+    shown_at: str | None = None
 
     @property
     def has_camera_time(self) -> bool:
@@ -52,7 +54,7 @@ class PackPhoto:
     @property
     def address(self) -> str | None:
         """What an `img` names it by, or None where there is no copy to show."""
-        return f"pack:photo/{self.sha256}" if self.print_copy else None
+        return self.shown_at or (f"pack:photo/{self.sha256}" if self.print_copy else None)
 
 
 @dataclass(frozen=True, kw_only=True)

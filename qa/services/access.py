@@ -34,6 +34,7 @@ class Act(StrEnum):
     RELEASE = "release or refuse a stage"
     DECIDE = "decide on a nonconformity"
     MAKE_PACKS = "make packs and hand them over"
+    SHARE = "share a job by link"
     TAKE_OUT = "take a job out as a folder"
     TAKE_IN = "take a job folder in"
     ERASE = "erase personal values"
@@ -59,6 +60,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.RELEASE: frozenset({Role.SUPERVISOR}),
         Act.DECIDE: frozenset({Role.SUPERVISOR}),
         Act.MAKE_PACKS: _PAPERS,
+        Act.SHARE: _PAPERS,
         Act.TAKE_OUT: _PAPERS,
         Act.TAKE_IN: _PAPERS,
         Act.ERASE: _FRONT,

@@ -16,7 +16,7 @@ from typing import IO, TYPE_CHECKING, BinaryIO
 
 from qa.errors import Problem, RecordError
 from qa.record.folder import disclosure_text, record_text
-from qa.record.reading import PERSONAL_FILE, RECORD_FILE
+from qa.record.reading import PERSONAL_FILE, RECORD_FILE, Record
 from qa.services.access import Act, Actor, require
 from qa.services.reading import read_job
 from qa.services.taking_out import original_files
@@ -68,13 +68,18 @@ def zip_out(installation: Installation, actor: Actor, job_id: str, out: BinaryIO
     """
     require(actor, Act.TAKE_OUT)
     read = read_job(installation, actor, job_id)
-    folder = folder_name(read.job.reference)
+    return write_zip(installation, read.record, read.job.reference, out)
+
+
+def write_zip(installation: Installation, record: Record, reference: str, out: BinaryIO) -> str:
+    """Writes a record's folder as a zip, with the personal values that the record discloses."""
+    folder = folder_name(reference)
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
-        _write(archive, f"{folder}/{RECORD_FILE}", record_text(read.record.entries).encode())
-        if read.record.disclosures:
-            personal = disclosure_text(read.record.disclosures).encode()
+        _write(archive, f"{folder}/{RECORD_FILE}", record_text(record.entries).encode())
+        if record.disclosures:
+            personal = disclosure_text(record.disclosures).encode()
             _write(archive, f"{folder}/{PERSONAL_FILE}", personal)
-        for name, path in sorted(original_files(installation, read.record)):
+        for name, path in sorted(original_files(installation, record)):
             with path.open("rb") as file, archive.open(_info(f"{folder}/{name}"), "w") as target:
                 _copy(file, target, name=name, most=_NO_LIMIT)
     return folder

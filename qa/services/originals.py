@@ -55,12 +55,24 @@ def hand_in(
         StoreError: the disk is full or at fault; nothing is kept.
     """
     require(actor, Act.RECORD_WORK)
+    return take_for_firm(installation, actor.firm_id, source, name=name, now=now)
+
+
+def take_for_firm(
+    installation: Installation,
+    firm_id: str,
+    source: Path | BinaryIO,
+    *,
+    name: str,
+    now: datetime,
+) -> PhotoFile:
+    """As `hand_in`, for what reaches the firm from somebody who is not of it."""
     if isinstance(source, Path):
         require_length(source.stat().st_size, name=name)
-        photo = keep(installation, actor.firm_id, source, name=name, now=now)
+        photo = keep(installation, firm_id, source, name=name, now=now)
     else:
         with installation.pieces.copied(_chunks(source, name=name)) as copy:
-            photo = keep(installation, actor.firm_id, copy, name=name, now=now)
+            photo = keep(installation, firm_id, copy, name=name, now=now)
     wake(installation)
     return photo
 

@@ -43,6 +43,8 @@ class Limit:
 PASSWORD_OF_ACCOUNT = Limit(what="password", tries=10, span=timedelta(minutes=15))
 SIGN_IN_FROM_ADDRESS = Limit(what="address", tries=60, span=timedelta(minutes=15))
 CODE_OF_ACCOUNT = Limit(what="code", tries=6, span=timedelta(minutes=15))
+GUESSED_LINKS_FROM_ADDRESS = Limit(what="link", tries=10, span=timedelta(minutes=15))
+MESSAGES_BY_LINK = Limit(what="message", tries=20, span=timedelta(days=1))
 QUESTIONS_TO_ADDRESS = Limit(what="question", tries=120, span=timedelta(minutes=15))
 
 
@@ -79,6 +81,20 @@ def take_try(installation: Installation, counted: Sequence[Counted], *, now: dat
             )
             if found.count > one.limit.tries:
                 raise _too_often(found.began_at + one.limit.span - now)
+
+
+def require_try_left(installation: Installation, counted: Counted, *, now: datetime) -> None:
+    """Refuses what was tried too often before, without counting this try; it writes nothing.
+
+    Raises:
+        TooOftenError: the limit is reached.
+    """
+    with installation.store.reading() as session:
+        found = tries.standing_count(
+            session, _subject(installation, counted), span=counted.limit.span, now=now
+        )
+    if found.count >= counted.limit.tries:
+        raise _too_often(found.began_at + counted.limit.span - now)
 
 
 def forget_tries(

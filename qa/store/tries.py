@@ -35,6 +35,14 @@ def count_try(session: Session, subject: str, *, span: timedelta, now: datetime)
     return Tries(count=row.tries, began_at=row.began_at)
 
 
+def standing_count(session: Session, subject: str, *, span: timedelta, now: datetime) -> Tries:
+    """How often `subject` was tried in its span, without counting anything."""
+    row = session.get(TryRow, subject)
+    if row is None or row.began_at + span <= now:
+        return Tries(count=0, began_at=now)
+    return Tries(count=row.tries, began_at=row.began_at)
+
+
 def give_back(session: Session, subject: str) -> None:
     """Takes one try off the count: it was none to be counted."""
     session.execute(

@@ -16,6 +16,9 @@ _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 def check_origin() -> None:
     """Refuses a change that a browser says another site asked for.
 
+    A page that tells nobody its address, as those behind a link do, sends the origin “null”; it is
+    ours only where the browser itself says that the page and the site are one.
+
     Raises:
         NotAllowedError: the Origin or Sec-Fetch-Site header names another site.
     """
@@ -25,7 +28,8 @@ def check_origin() -> None:
     fetched_from = request.headers.get("Sec-Fetch-Site", "same-origin")
     # Behind a proxy the host of the request may be another than the one that browsers know.
     ours = {request.host, urlsplit(house().settings.origin).netloc}
-    foreign = origin is not None and urlsplit(origin).netloc not in ours
+    is_untold = origin == "null" and request.headers.get("Sec-Fetch-Site") == "same-origin"
+    foreign = origin is not None and not is_untold and urlsplit(origin).netloc not in ours
     if foreign or fetched_from not in ("same-origin", "none"):
         raise NotAllowedError(
             "This was sent from another address than the site’s own, so nothing was saved. "

@@ -1,7 +1,8 @@
 """One JSON line for each request, with an id that an error page shows too.
 
 The lines hold no personal data: neither addresses as they were typed, nor what was sent, nor the
-words of an unexpected error, which may quote it; where it arose is enough to find it.
+words of an unexpected error, which may quote it; where it arose is enough to find it. So the secret
+word of a link, which stands in its address, is in no line; the link is named by its id.
 """
 
 from __future__ import annotations
@@ -64,6 +65,7 @@ def _begin() -> None:
 
 def _end(response: Response) -> Response:
     took_ms = (perf_counter() - g.get("began_s", perf_counter())) * 1000
+    link = {"link": g.link_id} if "link_id" in g else {}
     _log.info(
         "answered",
         request=request_id(),
@@ -72,6 +74,7 @@ def _end(response: Response) -> Response:
         job=(request.view_args or {}).get("job"),
         status=response.status_code,
         ms=round(took_ms, 1),
+        **link,
     )
     response.headers["X-Request-ID"] = request_id()
     return response

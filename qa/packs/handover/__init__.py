@@ -4,6 +4,6 @@
 of it; the templates under `packs/handover/` show the contexts and compute nothing.
 """
 
-from qa.packs.handover.pack import handover_pack
+from qa.packs.handover.pack import handover_chapters, handover_pack
 
-__all__ = ["handover_pack"]
+__all__ = ["handover_chapters", "handover_pack"]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from qa.assess.frame import when
 from qa.packs.chapters import Chapter
+from qa.packs.handover.care_calendar import CALENDAR, CareRow
 from qa.packs.handover.plain_words import Fact, stopped
 from qa.packs.source import PackSource
 
@@ -18,10 +19,12 @@ class CareContext:
 
     Attributes:
         firm: whose warranty terms come before all that is said here.
+        calendar: what comes round, and what calls for a look.
         looks: each look at the roof since handover.
     """
 
     firm: str
+    calendar: tuple[CareRow, ...]
     looks: tuple[Fact, ...]
 
 
@@ -36,7 +39,9 @@ class ContactContext:
 
 def care_chapter(source: PackSource) -> Chapter:
     """The chapter on looking after the roof."""
-    context = CareContext(firm=source.job.opening.body.firm.name, looks=_looks(source))
+    context = CareContext(
+        firm=source.job.opening.body.firm.name, calendar=CALENDAR, looks=_looks(source)
+    )
     return Chapter(
         key="care",
         title="Looking after the roof",

@@ -23,8 +23,13 @@ def handover_pack(source: PackSource) -> Document:
     Returns:
         The document, ready to be rendered; the same source gives the same document.
     """
+    return compose(handover_chapters(source), source)
+
+
+def handover_chapters(source: PackSource) -> Pack:
+    """The pack before it is set: its chapters with their contexts, for paper or for a page."""
     title = source.job.opening.body.title
-    pack = Pack(
+    return Pack(
         kind=KIND,
         title=f"{KIND}: {title}",
         subject="What was laid on this roof, what was outside limits, and how to look after it",
@@ -39,4 +44,3 @@ def handover_pack(source: PackSource) -> Document:
             glossary_chapter(source),
         ),
     )
-    return compose(pack, source)

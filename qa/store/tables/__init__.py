@@ -1,6 +1,7 @@
 """Every table, so that the metadata is whole wherever one of them is known."""
 
 from qa.store.tables.ledger import DisclosureRow, EntryRow, JobRow, OriginalRow, PhotoRow
+from qa.store.tables.links import LinkRow, MessageRow
 from qa.store.tables.people import (
     FirmRow,
     InvitationRow,
@@ -30,8 +31,10 @@ __all__ = [
     "JobFactsRow",
     "JobRow",
     "JobWordRow",
+    "LinkRow",
     "LotLaidRow",
     "LotUsedRow",
+    "MessageRow",
     "OpenFindingRow",
     "OriginalRow",
     "OutboxRow",

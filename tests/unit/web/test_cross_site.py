@@ -47,6 +47,7 @@ def test_change_asked_for_by_another_site_is_refused(
         {},
         {"Origin": "http://localhost", "Sec-Fetch-Site": "same-origin"},
         {"Origin": "http://localhost:8321"},
+        {"Origin": "null", "Sec-Fetch-Site": "same-origin"},
     ],
     ids=str,
 )
