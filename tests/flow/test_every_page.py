@@ -44,11 +44,11 @@ TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
 MOST_BYTES = 60_000
 LED_AWAY = {303, 403, 404}
 NO_PAGES = {
-    "roof-bar_code", "roof-close", "roof-decide", "roof-folder", "roof-pack", "roof-photo",
+    "account-welcome", "roof-bar_code", "roof-close", "roof-decide", "roof-folder", "roof-pack", "roof-photo",
 }  # fmt: skip
-"""What answers with a file or figures, or only takes a form that stands on another page."""
-IN_THE_MIDDLE = {"account-second", "account-welcome"}
-"""Pages of a sign-in half done; `test_account_pages` looks at them."""
+"""What answers with a file or figures, leads on, or only takes a form of another page."""
+IN_THE_MIDDLE = {"account-second"}
+"""Of a sign-in half done; `test_account_pages` looks at it."""
 _ELEMENT = re.compile(r'<([a-z0-9]+)(?:[^>]*?\bclass="([^"]*)")?')
 _BYTES = """
 () => performance.getEntriesByType('navigation').concat(performance.getEntriesByType('resource'))
