@@ -34,6 +34,11 @@ _ANYONE = (
     "site.asset", "site.help", "site.healthy", "site.ready",
     "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
     "account.accept", "account.appearance", "account.sign_out", "api.description",
+    # Behind a link, whose word in the address is what they ask for.
+    "owner.pack", "owner.pdf", "owner.photo", "owner.calendar", "owner.inspections",
+    "owner.report", "owner.report_photo",
+    "insurer.front", "insurer.record", "insurer.entry", "insurer.photo", "insurer.folder",
+    "insurer.folder_with_names", "insurer.questions",
 )  # fmt: skip
 _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.KEEP_OWN_ACCOUNT: (
@@ -50,6 +55,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "roof.packs", "roof.pack", "roof.pack_state", "roof.photo", "roof.bays", "roof.checks",
         "roof.lots", "roof.instruments", "roof.findings", "roof.nonconformity", "roof.mix_made",
         "roof.interruption", "roof.new_photo", "roof.outside", "roof.area",
+        "roof.messages", "roof.message", "roof.message_photo",
         "api.jobs", "api.job", "api.record", "api.assessment", "api.record_entries",
         "api.packs", "api.pack", "api.pack_file",
     ),
@@ -60,6 +66,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "desk.people_csv", "desk.drift", "desk.audit",
         "desk.audit_result",
     ),
+    Act.SHARE: ("roof.links", "roof.end_link"),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),
     Act.TAKE_OUT: ("roof.take_out", "roof.folder", "api.folder"),
@@ -85,7 +92,11 @@ ROUTES: Mapping[str, Act | Anyone] = MappingProxyType(
 """Every endpoint, and what a person must be allowed to do to reach it."""
 
 CHANGES: Mapping[str, Act] = MappingProxyType(
-    {"roof.packs": Act.MAKE_PACKS, "roof.new_photo": Act.RECORD_WORK}
+    {
+        "roof.packs": Act.MAKE_PACKS,
+        "roof.new_photo": Act.RECORD_WORK,
+        "roof.message": Act.WRITE_NOTES,
+    }
 )
 """What sending a page's form asks for, where more people may read the page."""
 

@@ -27,9 +27,12 @@ from qa.services.api_tokens import NewToken, make_token, tokens_of
 from qa.services.confirming import Confirmation
 from qa.services.installation import Installation, open_installation
 from qa.services.inviting import invite
+from qa.services.linking import Face, links_of, make_link, open_link
+from qa.services.messages import messages_of, write_message
 from qa.services.originals import hand_in
 from qa.services.pack_making import ask_for_pack
 from qa.services.packing import PackKind
+from qa.services.reading import read_job
 from qa.services.recording import Draft, record
 from qa.services.starting import start_job
 from qa.services.typed_people import read_person
@@ -206,6 +209,33 @@ def new_token(installation: Installation, actor: Actor) -> NewToken:
     )
 
 
+def _of_links(installation: Installation, owner: Actor, job: str, secret: str) -> dict[str, str]:
+    """A link of each face, and a report with a photograph."""
+    tokens = {}
+    for face in Face:
+        made = make_link(
+            installation, owner, job, face=face, recipient=f"{secret}Someone", now=clock.now()
+        )
+        tokens[face] = made.address.split("/")[-2]
+    link = open_link(
+        installation, Face.HOMEOWNER, tokens[Face.HOMEOWNER], address="192.0.2.7", now=clock.now()
+    )
+    photo = io.BytesIO(jpeg(99))
+    write_message(installation, link, f"{secret}A stain.", photo, now=clock.now())
+    read = read_job(installation, owner, job)
+    named = make_link(
+        installation, owner, job,
+        face=Face.INSURER, recipient="x", shows_personal=True, now=clock.now(),
+    )  # fmt: skip
+    return {
+        "insurer.folder_with_names reader_token": named.address.split("/")[-2],
+        "owner_token": tokens[Face.HOMEOWNER],
+        "reader_token": tokens[Face.INSURER],
+        "link": links_of(installation, owner, job)[0].id,
+        "message": messages_of(installation, owner, read)[0].id,
+    }
+
+
 def _of_the_job(
     installation: Installation, actors: Mapping[Role, Actor], word: str, secret: str
 ) -> dict[str, str]:
@@ -247,6 +277,7 @@ def _of_the_job(
         ids[kind] = draft.id
     _make_pack(installation, actors[Role.OFFICE], job, word)
     return {
+        **_of_links(installation, actors[Role.OWNER], job, secret),
         "job": job,
         "area": area,
         "bay": "r1b1",

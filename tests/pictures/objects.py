@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
@@ -12,6 +13,8 @@ from werkzeug.routing import Rule
 from qa.record.job import Job
 from qa.services.access import Role
 from qa.services.inviting import invite
+from qa.services.linking import Face, make_link, open_link
+from qa.services.messages import messages_of, write_message
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.typed_people import TypedPerson
@@ -21,15 +24,22 @@ from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web import clock
 from tests.flow.browser import ServedSite
+from tests.house import jpeg
 
 NOT_PAGES = frozenset(
     {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
 )
 
-NOT_THERE = frozenset({"roof.interruption", "roof.pack", "roof.pack_state"})
+NOT_THERE = frozenset({"owner.pdf", "roof.interruption", "roof.pack", "roof.pack_state"})
 """What a job that was just taken in does not have."""
 OWN = Role.OWNER
 """Whose passkey and token they are that a page is about."""
+
+
+WRITTEN = {
+    Face.HOMEOWNER: "There is a brown stain on the ceiling of the room, beside the wall.",
+    Face.INSURER: "Who released the laminate, and on which readings?",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +113,7 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "batch": job.lots[0].body.batch_number if job.lots else None,
         "passkey": _passkey(site),
         "api_token": _api_token(site),
+        **_by_links(site, read, has_pack=any(one.is_made for one in packs)),
     }
 
 
@@ -141,6 +152,30 @@ def _repaired_bay(job: Job) -> str:
 def _outside_entry(read: ReadJob) -> str:
     outside = (found for found in read.assessment.findings if found.verdict is Verdict.OUTSIDE)
     return next((found.entries[0] for found in outside if found.entries), read.job.entries[0].id)
+
+
+def _by_links(site: ServedSite, read: ReadJob, *, has_pack: bool) -> dict[str, str | None]:
+    """A link of each face, with what was written by it."""
+    house, owner, now = site.installation, site.actor(Role.OWNER), clock.now()
+    tokens = {}
+    for face, recipient in ((Face.HOMEOWNER, "A. Client (invented)"), (Face.INSURER, "A reader")):
+        made = make_link(house, owner, read.id, face=face, recipient=recipient, now=now)
+        tokens[face] = made.address.split("/")[-2]
+        link = open_link(house, face, tokens[face], address="192.0.2.7", now=now)
+        photo = io.BytesIO(jpeg()) if face is Face.HOMEOWNER else None
+        write_message(house, link, WRITTEN[face], photo, now=now)
+    messages = messages_of(house, owner, read)
+    named = make_link(
+        house, owner, read.id,
+        face=Face.INSURER, recipient="An expert", shows_personal=True, now=now,
+    )  # fmt: skip
+    return {
+        "insurer.folder_with_names reader_token": named.address.split("/")[-2],
+        "owner_token": tokens[Face.HOMEOWNER],
+        "owner.pdf owner_token": tokens[Face.HOMEOWNER] if has_pack else None,
+        "reader_token": tokens[Face.INSURER],
+        "message": next(one.id for one in messages if one.face is Face.HOMEOWNER),
+    }
 
 
 def _token(site: ServedSite) -> str:

@@ -128,7 +128,7 @@ def _page(read: ReadJob, entry: Entry, someone: Actor) -> EntryPage:
         corrections=corrections,
         findings=tuple(judged(f) for f in read.assessment.findings if entry.id in f.entries),
         corrected=_corrected(read, entry),
-        seal=_seal(read, entry),
+        seal=seal_view(read, entry),
         put_right=_put_right(read, entry, someone),
     )
 
@@ -151,13 +151,14 @@ def _corrections(read: ReadJob, entry: Entry, telling: Telling) -> Iterator[Corr
             told=f"{person_text(read.job, other.by)}, {_time(other.at, telling)}",
             reason=other.body.reason,
             is_withdrawal=other.new_body is None,
-            changes=tuple(_changes(before, other.new_body, telling)) if other.new_body else (),
+            changes=tuple(changes(before, other.new_body, telling)) if other.new_body else (),
             address=url_for("roof.entry", job=read.id, entry=other.id),
         )
         before = other.new_body
 
 
-def _changes(before: Body | None, after: Body, telling: Telling) -> Iterator[ChangeRow]:
+def changes(before: Body | None, after: Body, telling: Telling) -> Iterator[ChangeRow]:
+    """The fields in which two bodies differ, each with both values."""
     old = {row.label: row.text for row in fields_text(before, telling)} if before else {}
     new = {row.label: row.text for row in fields_text(after, telling)}
     for label in dict.fromkeys((*old, *new)):
@@ -192,7 +193,8 @@ def _put_right(read: ReadJob, entry: Entry, someone: Actor) -> str:
     return url_for("roof.correct", job=read.id, entry=entry.id)
 
 
-def _seal(read: ReadJob, entry: Entry) -> SealView:
+def seal_view(read: ReadJob, entry: Entry) -> SealView:
+    """How an entry stands in the chain."""
     number = next(n for n, other in enumerate(read.job.entries) if other.id == entry.id)
     own = entry.hash or link_hashes(read.job.entries)[number]
     facts = (

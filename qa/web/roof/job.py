@@ -141,6 +141,8 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
         ("Packs", "roof.packs", Act.READ_JOBS),
         ("Hand over", "roof.hand_over", Act.MAKE_PACKS),
         *((("Inspect after handover", "roof.inspection", Act.WRITE_NOTES),) if handed_over else ()),
+        ("Links for the homeowner and the insurer", "roof.links", Act.SHARE),
+        ("Reports and questions", "roof.messages", Act.READ_JOBS),
         ("Take the job out as a folder", "roof.take_out", Act.TAKE_OUT),
         ("Erase personal values", "roof.erasure", Act.ERASE),
     ]
