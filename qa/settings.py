@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from enum import StrEnum
 from pathlib import Path
 
 from qa.errors import SettingError
@@ -20,6 +21,35 @@ MOST_PROXIES = 5
 DEFAULT_ORIGIN = "http://localhost:8321"
 
 
+SMTP = "LAIDTRUE_SMTP_"
+"""Begins the names of what says how e-mail goes out: HOST, PORT, USER, PASSWORD, FROM, TLS."""
+
+
+class MailTls(StrEnum):
+    """How the way to the mail server is closed to others."""
+
+    STARTTLS = "starttls"
+    TLS = "tls"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MailServer:
+    """The server that sends e-mail on.
+
+    Attributes:
+        sender: the address that messages come from.
+        user: nothing where the server asks for no sign-in.
+    """
+
+    host: str
+    port: int
+    sender: str
+    tls: MailTls = MailTls.STARTTLS
+    user: str = ""
+    password: str = field(default="", repr=False)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """Settings of an installation.
@@ -29,6 +59,7 @@ class Settings:
         database: address of the database; None for a SQLite file in the instance folder.
         origin: how browsers reach the site, such as "https://roofs.example"; passkeys are tied to
             it, and links in messages begin with it.
+        mail: the server that sends e-mail on; None where none is sent.
         proxies: how many proxies stand before the site; the address of whoever asks is taken from
             what they add. Without one, anybody could name any address, so 0 trusts nobody.
     """
@@ -37,6 +68,7 @@ class Settings:
     database: str | None = None
     origin: str = DEFAULT_ORIGIN
     proxies: int = 0
+    mail: MailServer | None = None
 
     @property
     def renditions(self) -> Path:
@@ -89,7 +121,35 @@ def read_settings(environment: Mapping[str, str], *, home: Path) -> Settings:
         database=environment.get(DATABASE_VARIABLE) or None,
         origin=environment.get(ORIGIN_VARIABLE) or DEFAULT_ORIGIN,
         proxies=_proxies(environment.get(PROXIES_VARIABLE) or "0"),
+        mail=_mail(environment),
     )
+
+
+def _mail(environment: Mapping[str, str]) -> MailServer | None:
+    """The mail server; None where no host is named.
+
+    Raises:
+        SettingError: a host is named and the rest does not tell how to send through it.
+    """
+    named = {
+        name: environment.get(SMTP + name, "")
+        for name in ("HOST", "PORT", "USER", "PASSWORD", "FROM", "TLS")
+    }
+    if not named["HOST"]:
+        return None
+    port, tls = named["PORT"] or "587", named["TLS"] or MailTls.STARTTLS
+    if not (port.isascii() and port.isdigit() and 0 < int(port) < 65536):
+        raise SettingError(f"{SMTP}PORT is “{port}”; it is a number up to 65535, such as 587.")
+    if tls not in set(MailTls):
+        raise SettingError(f"{SMTP}TLS is “{tls}”; it is starttls, tls or none.")
+    if "@" not in named["FROM"]:
+        raise SettingError(
+            f"{SMTP}FROM is “{named['FROM']}”; it is the address messages come from."
+        )
+    return MailServer(
+        host=named["HOST"], port=int(port), sender=named["FROM"], tls=MailTls(tls),
+        user=named["USER"], password=named["PASSWORD"],
+    )  # fmt: skip
 
 
 def _proxies(named: str) -> int:

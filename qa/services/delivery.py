@@ -18,6 +18,8 @@ from sqlalchemy.orm import Session
 
 from qa.errors import ConflictError, LaidtrueError, StoreError
 from qa.services.installation import Installation
+from qa.services.mail_tasks import MAIL
+from qa.services.mailing import deliver_mail
 from qa.services.originals import FORGET, RENDITIONS
 from qa.services.pack_making import PACK, give_up_pack, make_pack_of_job
 from qa.services.photo_work import forget_original, make_renditions
@@ -54,6 +56,7 @@ WORK: Mapping[str, Work] = MappingProxyType(
     {
         RENDITIONS: Work(do=make_renditions),
         FORGET: Work(do=forget_original),
+        MAIL: Work(do=deliver_mail),
         PACK: Work(do=make_pack_of_job, give_up=give_up_pack),
     }
 )

@@ -14,8 +14,10 @@ from sqlalchemy.orm import Session
 
 from qa.errors import AccountError, NotAllowedError, NotFoundError
 from qa.services.access import Act, Actor, Role, require
+from qa.services.invitation_links import invitation_address, invitation_token
+from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
 from qa.services.typed_people import TypedPerson, fault_of
-from qa.services.vault import new_token, plain_digest
+from qa.services.vault import plain_digest
 from qa.store import accounts, invitations
 from qa.store.accounts import Account
 from qa.store.invitations import Invitation
@@ -153,12 +155,13 @@ def _make(
     invited_by: str | None,
     now: datetime,
 ) -> Link:
-    token = new_token()
+    id_ = installation.new_id()
+    token = invitation_token(installation, id_)
     invitations.end_invitations_to(session, firm_id, person.email, now=now)
     invitations.add_invitation(
         session,
         Invitation(
-            id=installation.new_id(),
+            id=id_,
             firm_id=firm_id,
             token_hash=plain_digest(token),
             email=person.email,
@@ -170,8 +173,9 @@ def _make(
             expires_at=now + WORKS_FOR,
         ),
     )
+    enqueue_mail(installation, session, Mail(kind=MailKind.INVITATION, about=id_), now=now)
     return Link(
-        address=f"{installation.settings.origin.rstrip('/')}/invitations/{token}",
+        address=invitation_address(installation, id_),
         name=person.name,
         email=person.email,
         expires_at=now + WORKS_FOR,

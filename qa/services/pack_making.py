@@ -14,6 +14,7 @@ from qa.photos.intake import read_facts
 from qa.services.access import Act, Actor, require
 from qa.services.installation import Installation
 from qa.services.loading import Progress
+from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
 from qa.services.packing import PROGRAM, PackKind, pack_photos, render_pack
 from qa.services.waking import wake
 from qa.store import papers
@@ -127,9 +128,13 @@ def make_pack_of_job(
         sentence = str(error)
         return lambda session: papers.fail_pack(session, subject, sentence)
     paper = installation.papers.put(content)
-    return lambda session: papers.finish_pack(
-        session, subject, sha256=paper.sha256, length=paper.bytes, now=now
-    )
+
+    def finish(session: Session) -> None:
+        papers.finish_pack(session, subject, sha256=paper.sha256, length=paper.bytes, now=now)
+        ready = Mail(kind=MailKind.PACK_READY, about=subject)
+        enqueue_mail(installation, session, ready, now=now)
+
+    return finish
 
 
 def give_up_pack(session: Session, subject: str, fault: str) -> None:

@@ -6,9 +6,10 @@ checks, seals and inserts the entries with what lists show of them; then the rec
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from qa.assess.finding import Finding
@@ -18,12 +19,14 @@ from qa.record.canonical import digest
 from qa.record.entry import Entry
 from qa.record.fields import Json
 from qa.record.growing import GrowingRecord
+from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.kinds.papers import Correction, Photo
 from qa.record.registry import Kind
 from qa.record.schema import written as as_json
 from qa.record.sealing import Arrival, PhotoFile
 from qa.services.access import Act, Actor, require
 from qa.services.appending import Appending, appending
+from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
 from qa.services.permissions import act_of
 from qa.store.originals import find_original
 
@@ -106,7 +109,26 @@ def record(
         told = [found for _, receipt in taken if not receipt.repeated for found in receipt.findings]
         if new:
             job.sum_up(new, told, received_at=now)
+            for mail in _mails(job_id, new):
+                enqueue_mail(installation, job.database, mail, now=now)
     return tuple(receipt for _, receipt in taken)
+
+
+def _mails(job_id: str, entries: Sequence[Entry]) -> Iterator[Mail]:
+    """Who is to be told of signatures: supervisors of a stage that waits, its crew of a refusal."""
+    for entry in entries:
+        if isinstance(entry.body, SignOff):
+            kind = MAIL_OF_SIGN_OFF.get(entry.body.decision)
+            if kind is not None:
+                yield Mail(kind=kind, about=f"{job_id}/{entry.id}")
+
+
+MAIL_OF_SIGN_OFF: Mapping[SignOffDecision, MailKind] = MappingProxyType(
+    {
+        SignOffDecision.COMPLETE: MailKind.RELEASE_WAITING,
+        SignOffDecision.REFUSED: MailKind.REFUSED,
+    }
+)
 
 
 def _numbered(

@@ -61,6 +61,14 @@ def open_by_token(session: Session, token_hash: str, *, now: datetime) -> Invita
     return None if row is None else _invitation(row)
 
 
+def open_by_id(session: Session, invitation_id: str, *, now: datetime) -> Invitation | None:
+    """The invitation of that id, where it can still be accepted."""
+    row = session.scalar(
+        select(InvitationRow).where(InvitationRow.id == invitation_id, *_open(now))
+    )
+    return None if row is None else _invitation(row)
+
+
 def open_in_firm(session: Session, firm_id: str, *, now: datetime) -> tuple[Invitation, ...]:
     """The firm's invitations that can still be accepted, the newest first."""
     rows = session.scalars(

@@ -162,3 +162,9 @@ def erase_disclosures(
             tuple_(DisclosureRow.entry_id, DisclosureRow.field).in_(pairs),
         )
     )
+
+
+def firm_of_job(database: Database, job_id: str) -> str | None:
+    """Whose job it is, for the installation's own work in the background."""
+    found: str | None = database.scalar(select(JobRow.firm_id).where(JobRow.id == job_id))
+    return found

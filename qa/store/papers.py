@@ -127,6 +127,30 @@ def find_order(session: Session, pack: str) -> PackOrder | None:
     return PackOrder(job_id=job_id, firm_id=firm_id, kind=kind)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyPack:
+    """A pack that is made, for whoever tells the person who asked for it."""
+
+    job_id: str
+    firm_id: str
+    asked_by: str
+    kind: str
+    number: int
+
+
+def ready_pack(session: Session, pack: str) -> ReadyPack | None:
+    """A pack that is made; None where it is not, or is gone."""
+    found = session.execute(
+        select(PackRow.job_id, JobRow.firm_id, PackRow.asked_by, PackRow.kind, PackRow.number)
+        .join(JobRow, JobRow.id == PackRow.job_id)
+        .where(PackRow.id == pack, PackRow.sha256.is_not(None))
+    ).first()
+    if found is None:
+        return None
+    job_id, firm_id, asked_by, kind, number = found
+    return ReadyPack(job_id=job_id, firm_id=firm_id, asked_by=asked_by, kind=kind, number=number)
+
+
 def begin_pack(session: Session, pack: str, edition: PackEdition) -> None:
     """Notes from what a pack is made."""
     _change(session, pack, program=edition.program, entries=edition.entries, head=edition.head)
