@@ -9,20 +9,24 @@ from flask import url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.frame import when
+from qa.assess.stages import is_unsigned
 from qa.record.registry import Kind
 from qa.record.schema import Withheld
 from qa.services.pack_making import packs_of
+from qa.services.packing import PackKind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.store.papers import MadePack
+from qa.trade.vocabulary import Stage
 from qa.web.form_fields import EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
+from qa.web.roof.packs import KIND_TITLES
 from qa.web.roof.routing import blueprint
 from qa.web.roof.several import SeveralField
-from qa.web.roof.wording import begun, person_text, time_text
+from qa.web.roof.wording import person_text, stage_title, time_text
 from qa.web.saving import Moment, saved
 
 _SHORT_DIGEST = 12
@@ -42,13 +46,15 @@ class HandoverPage:
     """A handover that is about to be recorded, and those that stand.
 
     Attributes:
-        grown: how many entries the record has beyond the newest pack that is made.
+        grown: what the record has beyond the newest pack that is made, in words, or nothing.
+        unsigned: the stages that nobody signed off yet, in words, or nothing.
     """
 
     top: JobTop
     form: HandoverForm
     packs_address: str
-    grown: int
+    grown: str
+    unsigned: str
     handovers: tuple[HandoverLine, ...]
 
 
@@ -93,17 +99,19 @@ def _option(read: ReadJob, pack: MadePack) -> Option:
     digest = (pack.sha256 or "")[:_SHORT_DIGEST]
     return Option(
         value=pack.sha256 or "",
-        label=f"{begun(pack.kind)} pack {pack.number}, made {made}",
+        label=f"{KIND_TITLES[PackKind(pack.kind)]}, no. {pack.number}, made {made}",
         hint=f"of {pack.entries} entries, digest {digest}…",
     )
 
 
 def _page(read: ReadJob, form: HandoverForm, packs: tuple[MadePack, ...]) -> HandoverPage:
     newest = max((pack.entries or 0 for pack in packs), default=0)
+    grown = len(read.job.entries) - newest if packs else 0
+    unsigned = (stage_title(read, s) for s in Stage if is_unsigned(read.job, s))
     lines = tuple(
         HandoverLine(
             address=url_for("roof.entry", job=read.id, entry=one.id),
-            text=f"To {one.body.to}: {len(one.body.documents)} documents",
+            text=f"To {one.body.to}: {_counted(len(one.body.documents), 'document')}",
             told=f"{person_text(read.job, one.by)}, "
             f"{time_text(one.at, read.job.time_zone, site_day(read))}",
         )
@@ -113,6 +121,12 @@ def _page(read: ReadJob, form: HandoverForm, packs: tuple[MadePack, ...]) -> Han
         top=job_top(read),
         form=form,
         packs_address=url_for("roof.packs", job=read.id),
-        grown=len(read.job.entries) - newest if packs else 0,
+        grown=_counted(grown, "entry") if grown > 0 else "",
+        unsigned=", ".join(unsigned).lower(),
         handovers=lines,
     )
+
+
+def _counted(number: int, one: str) -> str:
+    several = f"{one[:-1]}ies" if one.endswith("y") else f"{one}s"
+    return f"{number} {one if number == 1 else several}"
