@@ -97,6 +97,9 @@ class Fuzzer:
         values["upload"] = values.get(f"{role.value} upload", "none")
         for name in case.path_parameters or {}:
             case.path_parameters[name] = values.get(name, case.path_parameters[name])
+        for entry in case.body if isinstance(case.body, list) else [case.body]:
+            if isinstance(entry, dict) and "by" in entry:
+                entry["by"] = self._firms.ours.actors[role].key
 
     def _token(self, role: Role) -> str:
         self._asked += 1
