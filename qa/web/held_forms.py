@@ -34,7 +34,7 @@ class HeldForm:
     """A form that waits for its person.
 
     Attributes:
-        address: where it was sent to, a path of this site.
+        address: where it was sent to, a path of this site with its query.
         fields: what was typed, in its order.
         had_files: whether photographs were sent with it, which must be taken again.
     """
@@ -50,7 +50,7 @@ def hold_sent_form() -> str | None:
         return None
     return _serializer().dumps(
         {
-            "address": request.path,
+            "address": request.full_path.rstrip("?"),
             "fields": [
                 [name, value]
                 for name, value in request.form.items(multi=True)

@@ -12,6 +12,7 @@ pages of Chromium at the two sizes that the site is made for.
 from __future__ import annotations
 
 import shutil
+import socket
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -115,17 +116,24 @@ def served(folder: Path) -> Iterator[ServedSite]:
     installation = open_installation(settings)
     app = create_app(settings, installation=installation)
     let_in_by_cookie(app, installation)
+    with answering(app, listening):
+        yield ServedSite(
+            origin=origin, app=app, installation=installation, marks=add_people(installation)
+        )
+    installation.store.engine.dispose()
+
+
+@contextmanager
+def answering(app: Flask, listening: socket.socket) -> Iterator[None]:
+    """Lets a site answer on a port while the block runs; afterwards nothing answers there."""
     server = SiteServer(app, listening)
     thread = threading.Thread(target=server.run, name="site")
     thread.start()
     try:
-        yield ServedSite(
-            origin=origin, app=app, installation=installation, marks=add_people(installation)
-        )
+        yield
     finally:
         server.stop()
         thread.join(20)
-        installation.store.engine.dispose()
         assert not thread.is_alive()
 
 

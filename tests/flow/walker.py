@@ -45,6 +45,10 @@ class Walker:
     def sign_in(self, email: str) -> None:
         """Signs in by the password that everybody of the tests has."""
         self.open("/sign-in")
+        self.prove(email)
+
+    def prove(self, email: str) -> None:
+        """Fills in the sign-in page that is open."""
         self.fill("E-mail", email)
         self.fill("Password", PASSWORD)
         self.save("Sign in")
