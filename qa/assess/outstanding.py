@@ -91,10 +91,18 @@ def _in_order(
     yield from _reckoned(frame, silent)
     yield from _photos(missing_photos(frame, stage))
     keys = {found.check for found in silent}
-    if SIGNED_OFF in keys:
-        yield Outstanding(way=Way.SIGN_OFF, text="The installer’s sign-off", check=SIGNED_OFF)
+    text = "The installer’s sign-off" if SIGNED_OFF in keys else _signed_before(assessment, stage)
+    if text:
+        yield Outstanding(way=Way.SIGN_OFF, text=text, check=SIGNED_OFF)
     if RELEASED in keys:
         yield Outstanding(way=Way.RELEASE, text="Release by a supervisor", check=RELEASED)
+
+
+def _signed_before(assessment: Assessment, stage: Stage) -> str:
+    """What is asked for where work went on after the signature; else nothing."""
+    signed = (found for found in assessment.of_stage(stage) if found.check == SIGNED_OFF)
+    is_stale = any(found.is_open for found in signed)
+    return "The installer’s sign-off again, after the last work" if is_stale else ""
 
 
 def _of_group(findings: Iterable[Finding], group: str) -> list[Finding]:

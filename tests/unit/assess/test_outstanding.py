@@ -101,3 +101,12 @@ def test_bays_not_examined_are_written_as_runs() -> None:
     assert of_way(builder, Stage.LAMINATE, Way.BAYS) == [
         "Bays r1b2–r1b6, r2b1–r2b6, r3b1–r3b6, r4b1–r4b6, r5b1–r5b6 not examined"
     ]
+
+
+def test_work_after_the_signature_asks_for_another() -> None:
+    builder = equipped()
+    builder.add("sign_off", at="09:00", stage="survey")
+    builder.add("observation", at="10:00", stage="survey", check="survey.joists_sound", area="main")
+    assert of_way(builder, Stage.SURVEY, Way.SIGN_OFF) == [
+        "The installer’s sign-off again, after the last work"
+    ]
