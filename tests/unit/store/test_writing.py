@@ -31,9 +31,13 @@ def test_what_was_written_stays(store: Store) -> None:
 
 
 def test_nothing_stays_of_a_failed_use_case(store: Store) -> None:
-    with pytest.raises(ZeroDivisionError), store.writing() as session:
-        session.execute(text("INSERT INTO mark VALUES (1)"))
-        raise ZeroDivisionError
+    def fail() -> None:
+        with store.writing() as session:
+            session.execute(text("INSERT INTO mark VALUES (1)"))
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        fail()
     assert _marks(store) == 0
 
 
