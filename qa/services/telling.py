@@ -213,9 +213,13 @@ def _note(telling: Telling, body: Note) -> str:
     return f"Note{telling.place(body)}: {body.text}"
 
 
+_DOCUMENTS = {"handover": "handover pack", "warranty": "warranty file"}
+"""Documents that this program makes; a record from elsewhere may name others."""
+
+
 def _handover(_: Telling, body: Handover) -> str:
-    kinds = ", ".join(document.kind for document in body.documents) or "no document"
-    return f"Handed over to {body.to}: {kinds}"
+    kinds = (_DOCUMENTS.get(document.kind, document.kind) for document in body.documents)
+    return f"Handed over to {body.to}: {', '.join(kinds) or 'no document'}"
 
 
 def _inspection(telling: Telling, body: Inspection) -> str:
