@@ -90,5 +90,8 @@ def test_day_that_is_none_is_refused(typed: str) -> None:
         DayField.read(DayField.__new__(DayField), typed)
 
 
-def test_free_key_fills_the_first_gap() -> None:
-    assert free_key("resin", ["resin-1", "resin-3", "mat-1"]) == "resin-2"
+def test_thing_is_called_by_its_own_name_and_numbered_where_that_is_taken() -> None:
+    assert free_key("R 1204", []) == "R 1204"
+    assert free_key(" R  1204 ", ["R 1204"]) == "R 1204 (2)"
+    assert free_key("R 1204", ["R 1204", "R 1204 (2)"]) == "R 1204 (3)"
+    assert free_key(None, []) == "unnamed"
