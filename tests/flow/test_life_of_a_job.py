@@ -202,7 +202,7 @@ def stop_for_rain(abe: Walker, job: str) -> None:
     abe.tick("Nothing got wet")
     abe.save("Dry again")
     abe.open(job)
-    expect(abe.page.locator("main")).not_to_contain_text("Stopped for rain")
+    expect(abe.page.locator("main")).not_to_contain_text("Stopped for rain since")
 
 
 def put_a_bay_right(crew: Crew, job: str) -> None:
@@ -227,10 +227,12 @@ def put_a_bay_right(crew: Crew, job: str) -> None:
     look_at(crew.abe, job, "r1b2", "Transparent")
     crew.abe.open(case)
     crew.abe.fill("How it was put right", "Wetted out and rolled again")
-    crew.abe.tick("r1b2")
+    again = crew.abe.page.locator("label.target", has_text="Bay examined: transparent")
+    expect(again.locator("input")).to_be_checked()
     crew.abe.save("Close it")
     crew.isa.open(case)
     crew.isa.sees("Wetted out and rolled again")
+    crew.isa.sees(": put right")
 
 
 def sign_off(walker: Walker, job: str, stage: str) -> None:
