@@ -154,6 +154,7 @@ def test_rework_leads_to_the_check_that_is_answered_anew(roof: RoofSite) -> None
 def test_answer_after_the_rework_is_ticked_as_its_evidence(roof: RoofSite) -> None:
     address = raised(roof)
     roof.as_(Role.SUPERVISOR).open(address).send(decision="rework", reason="Dry it")
+    roof.add("measurement", value=21.0, area="main")
     again = roof.add("measurement", value=15.0, area="main")
     closed = roof.as_(Role.INSTALLER).open(address).send(statement="Dried over two days")
     assert closed.status_code == 303

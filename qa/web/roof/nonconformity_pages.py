@@ -18,6 +18,7 @@ from qa.record.kinds.readings import Examination, Measurement, Observation
 from qa.record.schema import Body
 from qa.services.access import Act
 from qa.services.reading import ReadJob
+from qa.trade.conformity import Verdict
 from qa.trade.notation import quantity_text
 from qa.web.form_fields import Option
 from qa.web.frame import actor
@@ -195,14 +196,24 @@ def evidence_options(read: ReadJob, case: Case) -> Iterator[Option]:
 
 
 def _likely_evidence(read: ReadJob, case: Case) -> list[str]:
-    """What answered the same check or bay since; ticked beforehand, as a rework needs it."""
+    """What answered the same since and is not outside; ticked beforehand, as a rework needs it."""
     about, since = case.raised.body, case.raised.position
+    findings = read.assessment.findings
+    outside = {f.entries[0] for f in findings if f.verdict is Verdict.OUTSIDE and f.entries}
     answers: tuple[Recorded[Measurement | Observation], ...]
     answers = (*read.job.measurements, *read.job.observations)
-    again = [one.id for one in answers if one.position > since and one.body.check == about.check]
+    again = [
+        one.id
+        for one in answers
+        if one.body.check == about.check
+        and about.area in (None, one.body.area)
+        and about.subject in (None, one.body.edge)
+        and one.position > since
+    ]
     looks = (one for one in read.job.examinations if one.position > since and about.bay)
     place = (about.area, about.bay)
-    return again + [one.id for one in looks if (one.body.area, one.body.bay) == place]
+    again += [one.id for one in looks if (one.body.area, one.body.bay) == place]
+    return [entry for entry in again if entry not in outside]
 
 
 def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
