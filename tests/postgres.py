@@ -59,6 +59,7 @@ BEGIN
   PERFORM set_config('session_replication_role', 'replica', true);
   ALTER TABLE entry DISABLE TRIGGER USER;
   ALTER TABLE disclosure DISABLE TRIGGER USER;
+  ALTER TABLE specification DISABLE TRIGGER USER;
   FOR one IN SELECT tablename FROM pg_tables
       WHERE schemaname = 'public' AND tablename <> 'alembic_version' LOOP
     EXECUTE format('DELETE FROM %I', one.tablename);

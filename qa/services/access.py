@@ -42,12 +42,14 @@ class Act(StrEnum):
     INVITE = "invite people"
     MANAGE_PEOPLE = "change what people may do"
     SEE_DESK = "see what needs the desk"
+    SET_LIMITS = "make a version of a specification"
     KEEP_OWN_ACCOUNT = "look after their own account"
 
 
 _ALL = frozenset(Role)
 _ON_THE_ROOF = frozenset({Role.INSTALLER, Role.SUPERVISOR})
 _PAPERS = frozenset({Role.SUPERVISOR, Role.OFFICE, Role.OWNER})
+_ANSWERS_FOR_LIMITS = frozenset({Role.SUPERVISOR, Role.OWNER})
 _FRONT = frozenset({Role.OFFICE, Role.OWNER})
 
 MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
@@ -68,6 +70,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.INVITE: _FRONT,
         Act.MANAGE_PEOPLE: frozenset({Role.OWNER}),
         Act.SEE_DESK: _PAPERS,
+        Act.SET_LIMITS: _ANSWERS_FOR_LIMITS,
         Act.KEEP_OWN_ACCOUNT: _ALL,
     }
 )

@@ -24,6 +24,9 @@ from qa.specification.model import Specification
 Progress = Callable[[str, int, int], None]
 """Told what is being done, how much of it is done, and how much there is."""
 
+Named = Callable[[str], tuple[bytes, Specification]]
+"""From the name of a specification to its file's bytes and its value."""
+
 
 class Look(Protocol):
     """A way of looking at an original: its facts, or a `PhotoError`."""
@@ -58,6 +61,7 @@ def load_job(
     path: Path,
     *,
     specification: Path | None = None,
+    named: Named | None = None,
     look: Look = read_photo,
     progress: Progress | None = None,
 ) -> LoadedJob:
@@ -66,6 +70,7 @@ def load_job(
     Args:
         path: the folder.
         specification: file of the specification that the job pins; None for a built-in one.
+        named: where else the specification is looked for by its name, in a firm's own.
         look: how deep to look at each photo: `read_photo` decodes it whole, `read_facts` trusts
             its header, for whoever has every picture decoded afterwards.
         progress: told how many photos have been looked at.
@@ -77,7 +82,8 @@ def load_job(
     with without_collecting():
         folder = read_folder(path)
         job = fold(folder.record)
-        content, loaded = named_specification(job.opening.body.specification, specification)
+        pinned = job.opening.body.specification
+        content, loaded = named(pinned) if named else named_specification(pinned, specification)
         require_fitting(job, loaded)
     return LoadedJob(
         folder=folder,

@@ -20,7 +20,8 @@ from qa.record.folder import disclosure_text
 from qa.record.growing import GrowingRecord
 from qa.record.job import Job
 from qa.record.reading import Record, read_record
-from qa.services.loading import named_specification, without_collecting
+from qa.services.loading import without_collecting
+from qa.services.specifications import pinned_specification
 from qa.services.summarising import Teller
 from qa.specification.model import Specification
 from qa.store.ledger import KeptJob, disclosures_of, lines_from
@@ -132,7 +133,9 @@ def _load(database: Database, kept: KeptJob) -> OpenJob:
             disclosure_text(disclosures_of(database, job_id=kept.id)),
         )
         growing = GrowingRecord(record)
-    content, specification = named_specification(kept.specification)
+    content, specification = pinned_specification(
+        database, firm_id=kept.firm_id, name=kept.specification
+    )
     return OpenJob(
         growing=growing,
         specification=specification,

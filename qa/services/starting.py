@@ -17,7 +17,7 @@ from qa.record.registry import Kind
 from qa.record.schema import written as as_json
 from qa.record.sealing import Arrival
 from qa.services.access import Act, Actor, require
-from qa.services.loading import named_specification
+from qa.services.specifications import pinned_specification
 from qa.services.summarising import summary_of
 from qa.store import ledger, summaries
 from qa.store.ledger import KeptJob
@@ -92,7 +92,9 @@ def put_new_job(
     Raises:
         SpecificationError: the specification that it pins is not there.
     """
-    _, specification = named_specification(record.opening.specification)
+    _, specification = pinned_specification(
+        session, firm_id=firm_id, name=record.opening.specification
+    )
     summary = summary_of(record, specification)
     job_id = installation.new_id()
     summaries.open_job_row(

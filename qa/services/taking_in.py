@@ -21,7 +21,9 @@ from qa.record.sealing import Arrival, PhotoFile, seal
 from qa.services.access import Act, Actor, require
 from qa.services.loading import LoadedJob, load_job
 from qa.services.recording import content_digest
+from qa.services.specifications import pinned_specification
 from qa.services.starting import put_new_job
+from qa.specification.model import Specification
 from qa.store import ledger
 from qa.store.originals import add_original
 
@@ -41,6 +43,7 @@ def take_in(installation: Installation, actor: Actor, folder: Path, *, now: date
         RecordError: with every fault of the record or its photos.
         ConflictError: the firm has the job already, with another record, or another of its
             reference.
+        SpecificationError: the one that the job pins is neither built in nor the firm's.
     """
     require(actor, Act.TAKE_IN)
     return take_job_in(installation, firm_id=actor.firm_id, folder=folder, now=now)
@@ -48,7 +51,7 @@ def take_in(installation: Installation, actor: Actor, folder: Path, *, now: date
 
 def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: datetime) -> str:
     """As `take_in`, for whoever keeps the installation itself."""
-    loaded = load_job(folder)
+    loaded = load_job(folder, named=partial(_pinned, installation, firm_id))
     files = _photo_files(loaded.photos)
     record = _sealed(installation, loaded, files, now)
     for name, path in loaded.folder.photos:
@@ -61,6 +64,11 @@ def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: 
         for file in {file.sha256: file for file in files.values()}.values():
             add_original(session, file, firm_id=firm_id, received_at=now)
         return put_new_job(installation, session, firm_id=firm_id, record=record)
+
+
+def _pinned(installation: Installation, firm_id: str, name: str) -> tuple[bytes, Specification]:
+    with installation.store.reading() as session:
+        return pinned_specification(session, firm_id=firm_id, name=name)
 
 
 def _photo_files(photos: Mapping[str, PhotoFacts]) -> dict[str, PhotoFile]:

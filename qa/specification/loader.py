@@ -9,7 +9,9 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from qa.errors import Problem, SpecificationError
 from qa.specification.charts import read_chart, read_gel_time
@@ -23,8 +25,8 @@ from qa.specification.uncertainties import read_uncertainties
 from qa.trade.conformity import DecisionRule
 from qa.trade.vocabulary import Stage
 
-_BUILT_IN = {"general-grp/1": "general-grp.toml"}
-"""The specifications that Laidtrue brings along; a file once published here never changes."""
+BUILT_IN: Mapping[str, str] = MappingProxyType({"general-grp/1": "general-grp.toml"})
+"""Names and files of what Laidtrue brings along; a file once published here never changes."""
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*/[1-9][0-9]*")
 
@@ -43,11 +45,11 @@ def built_in(name: str) -> Specification:
 
 def built_in_path(name: str) -> Path:
     """Return the file of a specification that Laidtrue brings along; as `built_in`."""
-    if name not in _BUILT_IN:
-        known = ", ".join(_BUILT_IN)
+    if name not in BUILT_IN:
+        known = ", ".join(BUILT_IN)
         sentence = f"no built-in specification has this name; there is {known}."
         raise SpecificationError((Problem(place=f'specification "{name}"', sentence=sentence),))
-    return Path(__file__).with_name(_BUILT_IN[name])
+    return Path(__file__).with_name(BUILT_IN[name])
 
 
 def load_specification(path: Path) -> Specification:

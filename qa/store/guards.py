@@ -1,8 +1,9 @@
 """The guards of the ledger: what the database itself refuses, whoever asks.
 
 Entries are only ever added, each behind the last one of its job; disclosures are added and erased,
-never changed. The triggers stand here as data; a migration makes them, and `require_guards` looks
-at every start whether they are there word for word, so that a weakened one is found as well.
+never changed; versions of a firm's specifications are only ever added. The triggers stand here as
+data; a migration makes them, and `require_guards` looks at every start whether they are there word
+for word, so that a weakened one is found as well.
 """
 
 from __future__ import annotations
@@ -109,6 +110,7 @@ _KEPT = Refusal(sentence="An entry of the record is never deleted.")
 _ONCE = "The record already holds an entry with this id or in this place."
 _IN_LINE = "An entry must come right behind the last one of its job and carry its hash."
 _DISCLOSED = Refusal(sentence="A disclosure is never changed; it can only be erased.")
+_PINNED = Refusal(sentence="A version of a specification is never changed; make a new one.")
 _IS_THERE = "EXISTS (SELECT 1 FROM {table} WHERE {condition})"
 
 _SLIPPED_IN = (
@@ -119,6 +121,10 @@ _SLIPPED_IN = (
 _SLIPPED_OVER = (
     "rowid = NEW.rowid",
     "job_id = NEW.job_id\n    AND entry_id = NEW.entry_id AND field = NEW.field",
+)
+_SLIPPED_UNDER = (
+    "rowid = NEW.rowid",
+    "firm_id = NEW.firm_id\n    AND key = NEW.key AND version = NEW.version",
 )
 """`INSERT OR REPLACE` of SQLite fires no delete trigger, and could name another row by its number.
 PostgreSQL has no such statement, and refuses a second row of a key by itself: see `TAKEN`."""
@@ -166,6 +172,22 @@ GUARDS = (
         event="INSERT",
         refusals=_replacing("disclosure", _SLIPPED_OVER, _DISCLOSED.sentence),
     ),
+    Guard(
+        name="specification_unchanged", table="specification", event="UPDATE", refusals=(_PINNED,)
+    ),
+    Guard(name="specification_kept", table="specification", event="DELETE", refusals=(_PINNED,)),
+    Guard(
+        name="specification_kept_whole",
+        table="specification",
+        event="TRUNCATE",
+        refusals=(_PINNED,),
+    ),
+    Guard(
+        name="specification_once",
+        table="specification",
+        event="INSERT",
+        refusals=_replacing("specification", _SLIPPED_UNDER, _PINNED.sentence),
+    ),
 )
 
 TAKEN: Mapping[str, str] = MappingProxyType(
@@ -173,6 +195,7 @@ TAKEN: Mapping[str, str] = MappingProxyType(
         "pk_entry": _ONCE,
         "uq_entry_job_id_seq": _ONCE,
         "pk_disclosure": _DISCLOSED.sentence,
+        "pk_specification": _PINNED.sentence,
     }
 )
 """What a key that is taken means, where the database itself refuses it."""

@@ -11,6 +11,7 @@ from qa.store.tables.people import (
 )
 from qa.store.tables.programs import ApiTokenRow
 from qa.store.tables.proving import ChallengeRow, TryRow
+from qa.store.tables.specifications import SpecificationRow
 from qa.store.tables.summaries import (
     JobFactsRow,
     JobWordRow,
@@ -44,6 +45,7 @@ __all__ = [
     "PhotoRow",
     "RecoveryCodeRow",
     "ReleaseWaitingRow",
+    "SpecificationRow",
     "TryRow",
     "UploadRow",
 ]
