@@ -34,6 +34,7 @@ from qa.services.pack_making import ask_for_pack
 from qa.services.packing import PackKind
 from qa.services.reading import read_job
 from qa.services.recording import Draft, record
+from qa.services.specifications import make_version
 from qa.services.starting import start_job
 from qa.services.typed_people import read_person
 from qa.services.uploading import begin_upload
@@ -46,6 +47,7 @@ from qa.web import clock
 from tests.accounts import acting, add_account, add_firm
 from tests.examples import minimal
 from tests.house import jpeg
+from tests.specifications import firm_file
 
 ORIGIN = "http://localhost"
 SECRET = "Quillonbury"
@@ -149,11 +151,18 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
     values = {
         **_of_people(installation, actors, word),
         **_of_the_job(installation, actors, word, secret),
+        "specification": _specification(installation, actors[Role.SUPERVISOR], word, secret),
+        "version": "1",
         "edition": "any",
         "digest": "0" * 64,
         "name": "site/mark.svg",
     }
     return FirmOnSite(actors=MappingProxyType(actors), values=MappingProxyType(values))
+
+
+def _specification(installation: Installation, actor: Actor, word: str, secret: str) -> str:
+    content = firm_file(f"limits-{word}/1", title=f'"{secret}Limits"')
+    return make_version(installation, actor, content, note=secret, now=clock.now()).key
 
 
 def _person(installation: Installation, firm_id: str, word: str, role: Role) -> Actor:

@@ -17,6 +17,7 @@ from qa.services.linking import Face, make_link, open_link
 from qa.services.messages import messages_of, write_message
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
+from qa.services.specifications import make_version
 from qa.services.typed_people import TypedPerson
 from qa.store.api_tokens import ApiToken, add_token
 from qa.store.proving import Passkey, add_passkey
@@ -25,6 +26,7 @@ from qa.trade.vocabulary import Stage
 from qa.web import clock
 from tests.flow.browser import ServedSite
 from tests.house import jpeg
+from tests.specifications import firm_file, with_limit
 
 NOT_PAGES = frozenset(
     {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
@@ -109,6 +111,8 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "sha256": job.photos[0].body.sha256 if job.photos else None,
         "size": "screen",
         "key": "tam",
+        "specification": _specification(site),
+        "version": "1",
         "token": _token(site),
         "batch": job.lots[0].body.batch_number if job.lots else None,
         "passkey": _passkey(site),
@@ -184,6 +188,14 @@ def _token(site: ServedSite) -> str:
     )
     link = invite(site.installation, site.actor(Role.OWNER), person, now=clock.now())
     return urlsplit(link.address).path.rpartition("/")[2]
+
+
+def _specification(site: ServedSite) -> str:
+    """The key of a version that the firm has made: a stricter limit than the job's."""
+    content = with_limit(firm_file(), "check.deck.moisture", "upper", "12")
+    supervisor = site.actor(Role.SUPERVISOR)
+    note = "The board maker’s sheet asks for less."
+    return make_version(site.installation, supervisor, content, note=note, now=clock.now()).key
 
 
 def _passkey(site: ServedSite) -> str:

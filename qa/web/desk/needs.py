@@ -66,6 +66,7 @@ def show_needs() -> str:
             (url_for("desk.batches"), "Batches"),
             (url_for("desk.drift"), "Control charts across the jobs"),
             (url_for("desk.audit"), "Audit"),
+            (url_for("desk.specifications"), "Specifications"),
         ),
     )  # fmt: skip
     return render_page("desk/needs.html", page)
