@@ -29,7 +29,25 @@ def require_fitting(job: Job, specification: Specification) -> None:
         RecordError: the job pins another specification, or names a check that is unknown, not
             answered in that way, or answered in another unit; every fault is listed.
     """
-    problems = [*_pinning(job, specification)]
+    _refuse([*_pinning(job, specification), *_misfits(job, specification)])
+
+
+def require_fitting_checks(job: Job, specification: Specification) -> None:
+    """Refuses a job whose checks the specification cannot judge, whichever it pins.
+
+    Raises:
+        RecordError: it names a check that is unknown, not answered in that way, or answered in
+            another unit; every fault is listed.
+    """
+    _refuse([*_misfits(job, specification)])
+
+
+def _refuse(problems: list[Problem]) -> None:
+    if problems:
+        raise RecordError(tuple(problems))
+
+
+def _misfits(job: Job, specification: Specification) -> Iterator[Problem]:
     entries: tuple[Recorded[Measurement] | Recorded[Observation] | Recorded[Photo], ...] = (
         *job.measurements,
         *job.observations,
@@ -37,9 +55,7 @@ def require_fitting(job: Job, specification: Specification) -> None:
     )
     for recorded in entries:
         for field, sentence in _faults(recorded.body, specification):
-            problems.append(_problem(recorded, f"{recorded.entry.kind}.{field}", sentence))
-    if problems:
-        raise RecordError(tuple(problems))
+            yield _problem(recorded, f"{recorded.entry.kind}.{field}", sentence)
 
 
 def require_fitting_entry(entry: Entry, specification: Specification) -> None:

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from qa.assess.assessment import assess
 from qa.assess.finding import Finding
-from qa.assess.fitting import require_fitting
+from qa.assess.fitting import require_fitting_checks
 from qa.assess.wording import VERDICT_WORDS
-from qa.errors import RecordError, SpecificationError
+from qa.errors import RecordError
 from qa.services.access import Act, Actor, require
 from qa.services.listing import jobs
 from qa.services.loading import without_collecting
@@ -121,10 +121,10 @@ def _tried(
     read = read_job(installation, actor, listed.id)
     fault, changes = "", tuple[ChangedFinding, ...]()
     try:
-        require_fitting(read.job, tried)
+        require_fitting_checks(read.job, tried)
         after = assess(read.job, tried).findings
         changes = changed_findings(read.assessment.findings, after)
-    except (RecordError, SpecificationError) as error:
+    except RecordError as error:
         fault = error.problems[0].sentence
     return TriedJob(
         id=listed.id,

@@ -11,11 +11,11 @@ from flask import url_for
 from flask.typing import ResponseReturnValue
 
 from qa.record.fields import Json
-from qa.services.loading import named_specification
 from qa.services.proposing import CrewChoice, FirmOnJobs, Proposal, propose_job
+from qa.services.specifications import OfferedVersion, offered_versions, read_version
 from qa.services.starting import start_job
 from qa.web import clock
-from qa.web.forms import Option, SiteForm, WordsField
+from qa.web.forms import ChoiceField, Option, SiteForm, WordsField
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.routing import blueprint
 from qa.web.roof.several import SeveralField
@@ -40,6 +40,7 @@ class StartForm(SiteForm):
     )
     reference = WordsField("Reference", required=True)
     time_zone = WordsField("Time zone of the site", required=True)
+    specification = ChoiceField("Judged by", hint="The job keeps it for good.", required=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +48,7 @@ class StartPage:
     """The page.
 
     Attributes:
-        specification: name, title and note of the one that the job will be judged by.
+        specification: name, title and note of the one that is proposed to judge the job by.
     """
 
     form: StartForm
@@ -69,12 +70,16 @@ class _Started:
 def show_start() -> ResponseReturnValue:
     """Opens the record of a job."""
     proposal = propose_job(house(), actor(), now=clock.now())
+    offered = offered_versions(house(), actor())
+    proposed = _newest(offered, proposal.specification)
     form = StartForm(
         reference=proposal.reference,
         time_zone=proposal.time_zone,
+        specification=proposed.name,
         crew=[_value(one) for one in proposal.crew if one.is_proposed],
     )
     form.crew.options = crew_options(proposal.crew)
+    form.specification.options = tuple(Option(value=one.name, label=one.name) for one in offered)
     started: list[_Started] = []
 
     def save(moment: Moment) -> tuple[_Started, ...]:
@@ -94,7 +99,7 @@ def show_start() -> ResponseReturnValue:
         form,
         save,
         lambda _: url_for("roof.new_area", job=started[0].job_id),
-        lambda: render_page("roof/start.html", _page(form, proposal)),
+        lambda: render_page("roof/start.html", _page(form, proposed)),
         zone=_zone(form),
         word="Started",
     )
@@ -108,8 +113,14 @@ def _zone(form: StartForm) -> ZoneInfo:
         return ZoneInfo("UTC")
 
 
-def _page(form: StartForm, proposal: Proposal) -> StartPage:
-    _, specification = named_specification(proposal.specification)
+def _newest(offered: tuple[OfferedVersion, ...], last: str) -> OfferedVersion:
+    """The newest version of the specification that the firm's last job pinned."""
+    key = last.partition("/")[0]
+    return next((one for one in offered if one.key == key), offered[-1])
+
+
+def _page(form: StartForm, proposed: OfferedVersion) -> StartPage:
+    specification = read_version(house(), actor(), proposed.key, proposed.version).specification
     return StartPage(
         form=form,
         specification=specification.name,
@@ -128,7 +139,7 @@ def _opening(form: StartForm, proposal: Proposal) -> dict[str, Json]:
     return {
         "job": form.reference.data,
         "title": form.title.data,
-        "specification": proposal.specification,
+        "specification": form.specification.data,
         "time_zone": form.time_zone.data,
         "firm": _given(_firm(proposal.firm)),
         "client": _given(client),
