@@ -44,8 +44,8 @@ TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
 MOST_BYTES = 60_000
 LED_AWAY = {303, 403, 404}
 NO_PAGES = {
-    "account-welcome", "desk-specification_file", "roof-bar_code", "roof-close", "roof-decide", "roof-folder", "roof-pack",
-    "roof-photo",
+    "account-welcome", "desk-specification_file", "roof-bar_code", "roof-close", "roof-decide",
+    "roof-folder", "roof-pack", "roof-photo",
 }  # fmt: skip
 """What answers with a file or figures, leads on, or only takes a form of another page."""
 IN_THE_MIDDLE = {"account-second"}
