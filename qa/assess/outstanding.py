@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from qa.assess.asked_photos import asked_photos
 from qa.assess.examinations import EXAMINED
 from qa.assess.finding import Assessment, Finding
 from qa.assess.frame import Frame, grouped
@@ -90,12 +91,25 @@ def _in_order(
         yield from _bays(frame, assessment)
     yield from _reckoned(frame, silent)
     yield from _photos(missing_photos(frame, stage))
+    yield from asked_for(frame, stage)
     keys = {found.check for found in silent}
     text = "The installer’s sign-off" if SIGNED_OFF in keys else _signed_before(assessment, stage)
     if text:
         yield Outstanding(way=Way.SIGN_OFF, text=text, check=SIGNED_OFF)
     if RELEASED in keys:
         yield Outstanding(way=Way.RELEASE, text="Release by a supervisor", check=RELEASED)
+
+
+def asked_for(frame: Frame, stage: Stage) -> Iterator[Outstanding]:
+    """Each photograph that somebody asked for in words."""
+    for asked in asked_photos(frame.job, stage):
+        yield Outstanding(
+            way=Way.PHOTO,
+            text=f"Photo asked for: {asked.words}",
+            place=frame.area_name(asked.area) or "",
+            area=asked.area,
+            photo=PhotoPlace(area=asked.area, caption=asked.words),
+        )
 
 
 def _signed_before(assessment: Assessment, stage: Stage) -> str:

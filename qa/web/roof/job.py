@@ -20,7 +20,14 @@ from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top, open_interruption
 from qa.web.roof.routing import blueprint
-from qa.web.roof.stage_views import NextStep, StageFold, StageView, stage_folds, stage_view
+from qa.web.roof.stage_views import (
+    NextStep,
+    StageFold,
+    StageView,
+    asked_in_others,
+    stage_folds,
+    stage_view,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +40,7 @@ class JobPage:
         is_crew: whether the person may record here; else `crew` leads to adding them.
         open: the stage that is open.
         is_in_hand: whether it is the stage in hand; None where every stage is signed off.
+        asked: photographs that somebody asked for in the other stages.
         others: the other stages, folded.
         areas: the roof's areas.
         ways: the other pages of the job.
@@ -51,6 +59,7 @@ class JobPage:
     open: StageView
     in_hand: str
     is_in_hand: bool
+    asked: tuple[NextStep, ...]
     others: tuple[StageFold, ...]
     areas: tuple[NextStep, ...]
     new_area: str
@@ -101,6 +110,7 @@ def _context(read: ReadJob, stage: Stage, someone: Actor) -> JobPage:
         open=stage_view(read, stage, folds[stage], today),
         in_hand=read.specification.stage_rule(hand).title if hand else "",
         is_in_hand=stage is hand,
+        asked=asked_in_others(read, stage),
         others=tuple(fold for one, fold in folds.items() if one is not stage),
         areas=tuple(_area(read.id, area.body) for area in read.job.areas),
         new_area=url_for("roof.new_area", job=read.id) if someone.may(Act.START_JOB) else "",
@@ -131,6 +141,7 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
     job: dict[str, Any] = {"job": read.id}
     handed_over = bool(read.job.handovers)
     pages = [
+        ("The whole job on one page", "desk.job", Act.SEE_DESK),
         ("The record", "roof.record", Act.READ_JOBS),
         ("Batches", "roof.lots", Act.READ_JOBS),
         ("Instruments", "roof.instruments", Act.READ_JOBS),

@@ -20,12 +20,14 @@ class PhotoView:
     """One photograph.
 
     Attributes:
+        sha256: of the original.
         small: address of the small copy.
         large: address of the copy for the screen.
         shows: what it shows, in words; the alternative text too.
         told: who took it and when, and when it was received.
     """
 
+    sha256: str
     small: str
     large: str
     shows: str
@@ -68,4 +70,10 @@ def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
         url_for("roof.photo", job=read.id, sha256=photo.body.sha256, size=size.value)
         for size in (Size.LIST, Size.SCREEN)
     )
-    return PhotoView(small=small, large=large, shows=shown_text(read, photo.body), told=told)
+    return PhotoView(
+        sha256=str(photo.body.sha256),
+        small=small,
+        large=large,
+        shows=shown_text(read, photo.body),
+        told=told,
+    )

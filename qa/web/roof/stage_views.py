@@ -11,7 +11,7 @@ from flask import url_for
 
 from qa.assess.finding import Finding, StageStatus
 from qa.assess.frame import frame_of, grouped, when
-from qa.assess.outstanding import Outstanding, Way, outstanding
+from qa.assess.outstanding import Outstanding, Way, asked_for, outstanding
 from qa.assess.stages import stage_of
 from qa.assess.summary import STATUS_WORDS, counts
 from qa.record.entry import Entry
@@ -165,6 +165,17 @@ def stage_view(read: ReadJob, stage: Stage, fold: StageFold, today: date) -> Sta
         all_entries=url_for("roof.record", job=read.id, stage=stage.value),
         checks=url_for("roof.checks", job=read.id, stage=stage.value),
         photos=url_for("roof.new_photo", job=read.id, stage=stage.value),
+    )
+
+
+def asked_in_others(read: ReadJob, stage: Stage) -> tuple[NextStep, ...]:
+    """The photographs that somebody asked for in words in the other stages."""
+    frame = frame_of(read.job, read.specification)
+    return tuple(
+        step
+        for other in Stage
+        if other is not stage
+        for step in _asked(read.id, other, asked_for(frame, other))
     )
 
 
