@@ -67,7 +67,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "desk.audit_result",
         "desk.specifications", "desk.specification", "desk.specification_file",
         "desk.compare_specification", "desk.try_specification",
-        "desk.job", "desk.ask_photo",
+        "desk.job", "desk.ask_photo", "desk.photo",
     ),
     Act.SET_LIMITS: ("desk.new_specification",),
     Act.SHARE: ("roof.links", "roof.end_link"),

@@ -36,6 +36,11 @@ def test_whole_job_falls_short_of_nothing_in_sun_and_dark(
         assert images.count() > 10
         whole = "all => all.every(i => i.loading === 'lazy' && i.width > 0 && i.height > 0)"
         assert images.evaluate_all(whole)
+        assert not images.last.evaluate("image => image.complete")
+        images.last.scroll_into_view_if_needed()
+        desk.wait_for_function(
+            "() => [...document.querySelectorAll('.story img')].at(-1).naturalWidth"
+        )
 
 
 def test_asked_photo_stands_on_the_job_page_until_it_is_there(roof: RoofSite) -> None:

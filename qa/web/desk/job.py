@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from flask import url_for
 
+from qa.assess.finding import Finding
 from qa.assess.stages import releases_waiting
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Correction
@@ -20,10 +21,15 @@ from qa.trade.vocabulary import Stage
 from qa.web.desk.job_charts import JobChart, job_charts
 from qa.web.desk.lines import FROM_DESK
 from qa.web.desk.routing import blueprint
-from qa.web.desk.story import Story, stories
+from qa.web.desk.story import Story, led_to_viewer, stories
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.entry import ChangeRow, changes
-from qa.web.roof.finding_views import FindingGroup, asks_most_first, finding_groups
+from qa.web.roof.finding_views import (
+    FindingGroup,
+    FindingView,
+    asks_most_first,
+    finding_groups,
+)
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.nonconformity_pages import CaseLine, case_lines
 from qa.web.roof.stage_views import EntryRow, StageFold, entry_row, stage_folds, telling_of
@@ -110,9 +116,9 @@ def _page(read: ReadJob) -> DeskJobPage:
         reference=read.job.reference,
         address=address if isinstance(address, str) else ERASED,
         time_zone=str(read.job.time_zone),
-        open=finding_groups(read, (one for one in outside if one.is_open)),
-        undecided=finding_groups(read, (f for f in found if f.verdict is Verdict.UNDECIDED)),
-        settled=finding_groups(read, (one for one in outside if not one.is_open)),
+        open=_groups(read, (one for one in outside if one.is_open)),
+        undecided=_groups(read, (f for f in found if f.verdict is Verdict.UNDECIDED)),
+        settled=_groups(read, (one for one in outside if not one.is_open)),
         cases=case_lines(read),
         waiting=tuple((f"#{one.key}", one.fold.title) for one in stages if one.waits),
         stages=stages,
@@ -122,6 +128,18 @@ def _page(read: ReadJob) -> DeskJobPage:
         raise_address=url_for("roof.raise_nonconformity", **here),
         ask=url_for("desk.ask_photo", **here),
         record=url_for("roof.record", **here),
+    )
+
+
+def _groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
+    """Findings whose photographs lead to where they are looked at closely."""
+
+    def led(view: FindingView) -> FindingView:
+        return replace(view, photos=led_to_viewer(read.id, view.photos))
+
+    return tuple(
+        replace(group, first=led(group.first), more=tuple(map(led, group.more)))
+        for group in finding_groups(read, findings)
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from flask import url_for
@@ -87,6 +87,13 @@ def stories(read: ReadJob) -> Mapping[Stage, Story]:
     return {stage: _story(teller, by_stage.get(stage, ())) for stage in Stage}
 
 
+def led_to_viewer(job: str, photos: Iterable[PhotoView]) -> tuple[PhotoView, ...]:
+    """Photographs that lead to the page on which they are looked at closely."""
+    return tuple(
+        replace(one, large=url_for("desk.photo", job=job, sha256=one.sha256)) for one in photos
+    )
+
+
 def _work(job: Job) -> Iterator[Recorded[Body]]:
     """All that a stage tells, but photographs."""
     yield from job.conditions
@@ -144,7 +151,7 @@ def _photos_alone(teller: _Teller, photos: Iterable[Recorded[Body]]) -> Iterator
 
 
 def _shown(read: ReadJob, photos: Sequence[Recorded[Photo]]) -> tuple[PhotoView, ...]:
-    return photo_views(read, photos) if photos else ()
+    return led_to_viewer(read.id, photo_views(read, photos)) if photos else ()
 
 
 _GRAVITY = {Verdict.OUTSIDE: 2, Verdict.UNDECIDED: 1}

@@ -1,0 +1,196 @@
+"""One photograph looked at closely, alone or beside another of the same thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from flask import request, url_for
+
+from qa.assess.finding import Finding
+from qa.assess.frame import when
+from qa.errors import NotFoundError
+from qa.photos.facts import PhotoFacts
+from qa.photos.renditions import Size
+from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
+from qa.services.field_words import FieldText
+from qa.services.original_facts import original_facts
+from qa.services.reading import ReadJob, read_job
+from qa.trade.notation import number_text
+from qa.web.desk.routing import blueprint
+from qa.web.frame import actor, house, render_page
+from qa.web.insurer.record import difference_text
+from qa.web.roof.finding_views import asks_most_first
+from qa.web.roof.job_top import JobTop, job_top
+from qa.web.roof.photo_views import PhotoView, photo_views
+from qa.web.roof.wording import Judged, judged, person_text
+
+MOST_OFFERED = 24
+"""Photographs that are offered for comparing; the nearest in time first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookedAt:
+    """One photograph, whole.
+
+    Attributes:
+        large: address of the copy for the screen.
+        width, height: of the original once upright, px.
+        shows: what it shows, in words.
+        times: claimed, by the camera, received, and what lies between.
+        camera: what the file says of itself.
+        proves: the findings that it shows.
+        original: address of the file as it came.
+        entry: address of its entry.
+    """
+
+    large: str
+    width: int
+    height: int
+    shows: str
+    times: tuple[FieldText, ...]
+    camera: tuple[FieldText, ...]
+    proves: tuple[Judged, ...]
+    original: str
+    digest: str
+    entry: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoPage:
+    """The page.
+
+    Attributes:
+        shown: one photograph, or two that are compared.
+        others: photographs of the same check, bay or mix; each leads to this page with both.
+        alone: address of this page with the first alone, or nothing.
+    """
+
+    top: JobTop
+    shown: tuple[LookedAt, ...]
+    others: tuple[PhotoView, ...]
+    alone: str
+    job: str
+
+
+@blueprint.get("/desk/jobs/<job>/photos/<sha256>", endpoint="photo")
+def show_photo(job: str, sha256: str) -> str:
+    """A photograph, and another beside it where one is asked for."""
+    read = read_job(house(), actor(), job)
+    first = _photo(read, sha256)
+    beside = request.args.get("beside", "")
+    second = _photo(read, beside) if beside else None
+    page = PhotoPage(
+        top=job_top(read),
+        shown=tuple(_looked_at(read, one) for one in (first, second) if one is not None),
+        others=tuple(_others(read, first)),
+        alone=url_for("desk.photo", job=job, sha256=sha256) if second else "",
+        job=url_for("desk.job", job=job),
+    )
+    return render_page("desk/photo.html", page)
+
+
+def _photo(read: ReadJob, sha256: str) -> Recorded[Photo]:
+    """The photograph of a digest.
+
+    Raises:
+        NotFoundError: the job shows none.
+    """
+    for photo in read.job.photos:
+        if photo.body.sha256 == sha256:
+            return photo
+    raise NotFoundError("This job shows no such photo, or it was erased.")
+
+
+def _looked_at(read: ReadJob, photo: Recorded[Photo]) -> LookedAt:
+    sha256 = str(photo.body.sha256)
+    facts = original_facts(house(), actor(), read.id, sha256)
+    (view,) = photo_views(read, [photo])
+    return LookedAt(
+        large=url_for("roof.photo", job=read.id, sha256=sha256, size=Size.SCREEN.value),
+        width=facts.width_px,
+        height=facts.height_px,
+        shows=view.shows,
+        times=tuple(_times(read, photo, facts)),
+        camera=tuple(_camera(facts)),
+        proves=tuple(map(judged, _proved(read, photo))),
+        original=url_for("roof.photo", job=read.id, sha256=sha256, size="original"),
+        digest=sha256,
+        entry=url_for("roof.entry", job=read.id, entry=photo.id),
+    )
+
+
+def _proved(read: ReadJob, photo: Recorded[Photo]) -> list[Finding]:
+    found = (one for one in read.assessment.findings if photo.body.file in one.photos)
+    return sorted(found, key=asks_most_first)
+
+
+def _times(read: ReadJob, photo: Recorded[Photo], facts: PhotoFacts) -> Iterator[FieldText]:
+    """Claimed by the person, noted by the camera, received by the site."""
+    zone, received = read.job.time_zone, photo.entry.received_at
+    yield FieldText(label="Recorded by", text=person_text(read.job, photo.by))
+    yield FieldText(label="Claimed", text=_time(photo.at.astimezone(zone)))
+    yield FieldText(label="By the camera", text=_camera_time(read, facts))
+    if received is None:
+        yield FieldText(label="Received", text="not noted")
+        return
+    words = difference_text(received - photo.at)
+    yield FieldText(label="Received", text=f"{_time(received.astimezone(zone))}; {words}")
+    if facts.taken_at is not None:
+        apart = difference_text(received - facts.taken_at).replace("claimed", "noted")
+        yield FieldText(label="After the camera’s time", text=apart)
+
+
+def _camera_time(read: ReadJob, facts: PhotoFacts) -> str:
+    if facts.taken_at is not None:
+        return _time(facts.taken_at.astimezone(read.job.time_zone))
+    if facts.taken_at_naive is not None:
+        return f"{_time(facts.taken_at_naive)}, by a clock whose zone the file does not say"
+    return "not said in the file"
+
+
+def _camera(facts: PhotoFacts) -> Iterator[FieldText]:
+    """What the original says of itself; a claim of the camera, no proof."""
+    camera = " ".join(filter(None, (facts.camera_make, facts.camera_model)))
+    size = f"{facts.width_px} × {facts.height_px} px, {_length(facts.bytes)}"
+    yield FieldText(label="Picture", text=f"{size}, {facts.media_type}")
+    yield FieldText(label="Camera", text=camera or "not said in the file")
+    yield FieldText(label="Place", text=_place(facts))
+
+
+def _length(length_bytes: int) -> str:
+    if length_bytes >= 1e6:
+        return f"{number_text(length_bytes / 1e6, 3)} MB"
+    return f"{number_text(length_bytes / 1e3, 3)} kB"
+
+
+def _place(facts: PhotoFacts) -> str:
+    if facts.latitude_deg is None or facts.longitude_deg is None:
+        return "not said in the file"
+    place = f"{facts.latitude_deg:.5f}°, {facts.longitude_deg:.5f}°"
+    error = facts.position_error_m
+    return place if error is None else f"{place}, give or take {number_text(error, 2)} m"
+
+
+def _time(when_: datetime) -> str:
+    return f"{when_.day} {when_:%B %Y, %H:%M:%S}"
+
+
+def _others(read: ReadJob, first: Recorded[Photo]) -> Iterator[PhotoView]:
+    """Photographs of the same check, bay or mix, each leading to both side by side."""
+    alike = [one for one in read.job.photos if one.id != first.id and _is_alike(one, first)]
+    alike.sort(key=lambda one: abs(one.at - first.at))
+    for view in photo_views(read, sorted(alike[:MOST_OFFERED], key=when)):
+        address = url_for("desk.photo", job=read.id, sha256=first.body.sha256, beside=view.sha256)
+        yield PhotoView(
+            sha256=view.sha256, small=view.small, large=address, shows=view.shows, told=view.told
+        )
+
+
+def _is_alike(one: Recorded[Photo], other: Recorded[Photo]) -> bool:
+    a, b = one.body, other.body
+    same_bay = a.bay is not None and (a.area, a.bay) == (b.area, b.bay)
+    same_check = a.check is not None and a.check == b.check
+    return same_bay or same_check or (a.mix is not None and a.mix == b.mix)
