@@ -10,6 +10,7 @@ from qa.services.access import Role
 from tests.flow.browser import ServedSite
 from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings, unfold
 from tests.flow.roof_visitor import RoofSite
+from tests.flow.test_every_page import lost_by_change
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 
 WORDS = "The corner by the outlet, close"
@@ -28,6 +29,7 @@ def test_whole_job_falls_short_of_nothing_in_sun_and_dark(
             assert lost(page) == []
             page.emulate_media(color_scheme="dark")
             assert [*faint_text(page), *broken_colours(page)] == []
+        assert list(lost_by_change(phone)) == []
         heads = [head.lower() for head in desk.locator("h2").all_inner_texts()]
         assert heads[0] == "outside limits"
         assert {"the bays", "doses on the chart", "consumption", "corrections"} <= set(heads)

@@ -12,6 +12,7 @@ from qa.services.access import Role
 from qa.services.reading import ReadJob, read_job
 from tests.flow.browser import ServedSite
 from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings
+from tests.flow.test_every_page import lost_by_change
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 
 WIDE = "e => e.getBoundingClientRect().width"
@@ -70,6 +71,7 @@ def test_it_falls_short_of_nothing_alone_and_beside_another(
             assert lost(page) == []
             page.emulate_media(color_scheme="dark")
             assert [*faint_text(page), *broken_colours(page)] == []
+    assert list(lost_by_change(phone)) == []
 
 
 def test_it_says_times_digest_and_what_it_proves(site: ServedSite, demo: ReadJob) -> None:
