@@ -96,6 +96,11 @@ class Settings:
         return self.instance / "arriving"
 
     @property
+    def logger_files(self) -> Path:
+        """Loggers' files that wait to be looked at."""
+        return self.instance / "logger-files"
+
+    @property
     def keys(self) -> Path:
         """Secrets that the installation makes for itself at its first start."""
         return self.instance / "keys"

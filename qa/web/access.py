@@ -76,6 +76,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.TAKE_OUT: ("roof.take_out", "roof.folder", "api.folder"),
     Act.RECORD_WORK: (
         "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
+        "roof.logger", "roof.logger_file",
         "roof.check", "roof.new_lot", "roof.new_instrument", "roof.usage",
         "roof.stop", "roof.close", "roof.bar_code",
         "uploads.create", "uploads.piece",

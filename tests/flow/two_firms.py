@@ -28,6 +28,7 @@ from qa.services.confirming import Confirmation
 from qa.services.installation import Installation, open_installation
 from qa.services.inviting import invite
 from qa.services.linking import Face, links_of, make_link, open_link
+from qa.services.logger_files import take_logger_file
 from qa.services.messages import messages_of, write_message
 from qa.services.originals import hand_in
 from qa.services.pack_making import ask_for_pack
@@ -153,6 +154,12 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
         **_of_the_job(installation, actors, word, secret),
         "specification": _specification(installation, actors[Role.SUPERVISOR], word, secret),
         "version": "1",
+        "logger_file": take_logger_file(
+            installation,
+            actors[Role.INSTALLER],
+            io.BytesIO(f"Time,Air {secret}\n2026-05-12 10:00,{len(word)}\n".encode()),
+            now=clock.now(),
+        ),
         "edition": "any",
         "digest": "0" * 64,
         "name": "site/mark.svg",

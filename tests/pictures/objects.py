@@ -14,6 +14,7 @@ from qa.record.job import Job
 from qa.services.access import Role
 from qa.services.inviting import invite
 from qa.services.linking import Face, make_link, open_link
+from qa.services.logger_files import take_logger_file
 from qa.services.messages import messages_of, write_message
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
@@ -117,6 +118,7 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "batch": job.lots[0].body.batch_number if job.lots else None,
         "passkey": _passkey(site),
         "api_token": _api_token(site),
+        "logger_file": _logger_file(site, read),
         **_by_links(site, read, has_pack=any(one.is_made for one in packs)),
     }
 
@@ -208,6 +210,20 @@ def _passkey(site: ServedSite) -> str:
     with site.installation.store.writing() as session:
         add_passkey(session, key)
     return key.id
+
+
+def _logger_file(site: ServedSite, read: ReadJob) -> str:
+    """Readings from a quarter to the first mix on, one a minute for up to two days, with a gap."""
+    begins = min((mix.at for mix in read.job.mixes), default=read.job.opening.at)
+    lines = ["Logger 3 (invented)", "Time;Air °C;Humidity %RH;Deck surface °C"]
+    until = min((clock.now() - begins) // timedelta(minutes=1), 2 * 24 * 60)
+    for minute in range(-15, max(until, 1)):
+        if not 60 <= minute < 100:
+            at = begins.astimezone(read.job.time_zone) + timedelta(minutes=minute)
+            figures = f"{14 + minute % 90 / 10:.1f};{60 + minute % 280 / 10:.1f};16.5"
+            lines.append(f"{at:%d/%m/%Y %H:%M};{figures.replace('.', ',')}")
+    written = io.BytesIO("\n".join(lines).encode())
+    return take_logger_file(site.installation, site.actor(Role.INSTALLER), written, now=clock.now())
 
 
 def _api_token(site: ServedSite) -> str:

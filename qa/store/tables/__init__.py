@@ -9,7 +9,7 @@ from qa.store.tables.people import (
     PersonRow,
     RecoveryCodeRow,
 )
-from qa.store.tables.programs import ApiTokenRow
+from qa.store.tables.programs import ApiTokenRow, CsvLayoutRow
 from qa.store.tables.proving import ChallengeRow, TryRow
 from qa.store.tables.specifications import SpecificationRow
 from qa.store.tables.summaries import (
@@ -25,6 +25,7 @@ from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 __all__ = [
     "ApiTokenRow",
     "ChallengeRow",
+    "CsvLayoutRow",
     "DisclosureRow",
     "EntryRow",
     "FirmRow",

@@ -146,6 +146,7 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
         ("Batches", "roof.lots", Act.READ_JOBS),
         ("Instruments", "roof.instruments", Act.READ_JOBS),
         ("What was used", "roof.usage", Act.RECORD_WORK),
+        ("Readings of a logger", "roof.logger", Act.RECORD_WORK),
         ("Findings and nonconformities", "roof.findings", Act.READ_JOBS),
         ("Write a note", "roof.note", Act.WRITE_NOTES),
         ("Crew", "roof.crew", Act.READ_JOBS),

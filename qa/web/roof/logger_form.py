@@ -1,0 +1,133 @@
+"""The forms of a logger's file: the file itself, and the layout by which it is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from werkzeug.datastructures import FileStorage
+
+from qa.services.logger_files import OpenLoggerFile
+from qa.services.logger_layout import QUANTITIES, SEPARATORS, CsvLayout, Decimal
+from qa.services.logger_times import DayOrder, clock_named
+from qa.services.reading import ReadJob
+from qa.web.form_fields import TypedField
+from qa.web.forms import ChoiceField, Option, SiteForm, WordsField
+from qa.web.roof.several import SeveralField
+
+_SIGNS = {sign: word for word, sign in SEPARATORS.items()}
+_COLUMNS = ("time", "clock_time", *QUANTITIES)
+
+
+class CsvField(TypedField):
+    """A CSV file; its data is the file as it was sent."""
+
+    def process_formdata(self, valuelist: Sequence[Any]) -> None:
+        """Takes the file that has a name; a browser sends an empty one where none was chosen."""
+        sent = [value for value in valuelist if isinstance(value, FileStorage) and value.filename]
+        self.data = sent[0] if sent else None
+
+    def missing(self) -> str:
+        """What is said where no file was chosen."""
+        return "Choose the CSV file of a logger."
+
+
+class ClockField(WordsField):
+    """The name of a clock, as it was typed."""
+
+    def read(self, text: str) -> str:
+        """The name, where a clock is called so."""
+        clock_named(text)
+        return text
+
+
+class LoggerFileForm(SiteForm):
+    """A logger's file."""
+
+    file = CsvField("The logger’s file, as CSV", required=True)
+
+
+class LayoutForm(SiteForm):
+    """How a file is read, and what its readings are of."""
+
+    PATHS: ClassVar = {}
+
+    clock = ClockField(
+        "The logger’s clock", required=True,
+        hint="A zone such as Europe/London, or a fixed clock: UTC, +01:00.",
+    )  # fmt: skip
+    separator = ChoiceField(
+        "Between the columns", required=True,
+        options=tuple(Option(value=word, label=word.capitalize()) for word in SEPARATORS),
+    )  # fmt: skip
+    decimal = ChoiceField(
+        "Decimal sign", required=True,
+        options=(Option(value=".", label="Point: 14.5"), Option(value=",", label="Comma: 14,5")),
+    )  # fmt: skip
+    order = ChoiceField(
+        "Dates", required=True,
+        options=(
+            Option(value="day", label="Day first: 31/12"),
+            Option(value="month", label="Month first: 12/31"),
+        ),
+        hint="A date that begins with the year is read as it is.",
+    )  # fmt: skip
+    time = ChoiceField("Date and time", required=True)
+    clock_time = ChoiceField("Time of day", optional_word="if it has a column of its own")
+    air_c = ChoiceField("Air, °C", optional_word="if it is there")
+    humidity_pct = ChoiceField("Humidity, %", optional_word="if it is there")
+    deck_c = ChoiceField("Deck surface, °C", optional_word="if it is there")
+    area = ChoiceField("Area", optional_word="if it is of one area")
+    instruments = SeveralField("The logger, of the instruments of this job")
+
+    def offer(self, read: ReadJob, opened: OpenLoggerFile, *, anew: bool) -> None:
+        """Offers the file's columns and the job's areas.
+
+        Args:
+            read: the job.
+            opened: the file.
+            anew: whether the layout is proposed, and not what was sent.
+        """
+        names = opened.headings.names
+        columns = tuple(Option(value=str(at), label=name) for at, name in enumerate(names))
+        for name in _COLUMNS:
+            self[name].options = columns
+        areas = [area.body for area in read.job.areas]
+        self.area.options = (
+            Option(value="", label="The whole roof"),
+            *(Option(value=area.area, label=area.name) for area in areas),
+        )
+        registered = [one.body for one in read.job.instruments]
+        self.instruments.options = tuple(
+            Option(value=one.instrument, label=one.name, hint=one.measures) for one in registered
+        )
+        if anew:
+            self._propose(opened.layout)
+
+    def _propose(self, layout: CsvLayout) -> None:
+        for name in _COLUMNS:
+            column = getattr(layout, name)
+            self[name].process_data(None if column is None else str(column))
+        self.separator.process_data(_SIGNS[layout.separator])
+        self.decimal.process_data(layout.decimal.value)
+        self.order.process_data(layout.order.value)
+        if not self.sent:
+            self.clock.process_data(layout.clock)
+
+    def proposed(self, opened: OpenLoggerFile) -> CsvLayout:
+        """The layout that is proposed, with the clock that was typed."""
+        return replace(opened.layout, clock=self.clock.data or opened.layout.clock)
+
+    def layout(self) -> CsvLayout:
+        """The layout that the form says."""
+        columns = {
+            name: None if self[name].data is None else int(self[name].data) for name in _COLUMNS
+        }
+        return CsvLayout(
+            separator=SEPARATORS[self.separator.data],
+            decimal=Decimal(self.decimal.data),
+            order=DayOrder(self.order.data),
+            clock=self.clock.data,
+            **columns,
+        )

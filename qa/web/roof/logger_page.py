@@ -1,0 +1,188 @@
+"""What the pages of a logger's file say: what was found, and why it cannot be saved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from flask import url_for
+
+from qa.assess.conditions import MARGIN
+from qa.assess.wording import limits_text
+from qa.services.logger_files import OpenLoggerFile, windows_of
+from qa.services.logger_found import LimitCount, LoggerFound
+from qa.services.reading import ReadJob
+from qa.trade.conformity import Limits
+from qa.trade.notation import quantity_text
+from qa.web.roof.job_top import JobTop, job_top, site_day
+from qa.web.roof.logger_form import LayoutForm, LoggerFileForm
+from qa.web.roof.wording import begun, stage_title, time_text
+
+MOST_SAVED = 3000
+"""Entries of one file: two weeks of days and nights of work."""
+_CLOCK_TOLERANCE = timedelta(minutes=5)
+_FIRST_YEAR = 2010
+"""A clock before it was never set; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerPage:
+    """The page on which a file is chosen."""
+
+    top: JobTop
+    form: LoggerFileForm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundLine:
+    """One thing that was found."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggerFilePage:
+    """The page on which a file is looked at.
+
+    Attributes:
+        cut_by: the separator by which the columns of the form are counted.
+        layout_told: where the layout comes from.
+        found: what was found.
+        limits: how the readings of wet work stand to the limits.
+        fault: why it cannot be saved as it is, or nothing.
+        saves: what would be saved, in words.
+        another: address on which another file is chosen.
+    """
+
+    top: JobTop
+    form: LayoutForm
+    cut_by: str
+    layout_told: str
+    found: tuple[FoundLine, ...]
+    limits: tuple[FoundLine, ...]
+    fault: str
+    saves: str
+    another: str
+
+
+def logger_page(read: ReadJob, form: LoggerFileForm) -> LoggerPage:
+    """The page on which a file is chosen."""
+    return LoggerPage(top=job_top(read), form=form)
+
+
+def logger_file_page(
+    read: ReadJob, opened: OpenLoggerFile, form: LayoutForm, found: LoggerFound, *, now: datetime
+) -> LoggerFilePage:
+    """The page on which a file is looked at."""
+    fault = fault_of(read, found, now=now)
+    told = (
+        "Read as your firm read the last file with these headings."
+        if opened.is_kept
+        else "This is how the file looks. Compare it; it is kept for the next file like it."
+    )
+    return LoggerFilePage(
+        top=job_top(read),
+        form=form,
+        cut_by=form.separator.typed,
+        layout_told=told,
+        found=tuple(_found(read, found)),
+        limits=tuple(_limit(read, one) for one in found.limits if one.read),
+        fault=fault,
+        saves="" if fault else _saves(found),
+        another=url_for("roof.logger", job=read.id),
+    )
+
+
+def fault_of(read: ReadJob, found: LoggerFound, *, now: datetime) -> str:
+    """Why the readings cannot be saved as they are, or nothing."""
+    if found.first is None or found.last is None:
+        return (
+            "No line can be read this way. Compare the separator, the decimal sign and the columns "
+            "below, then look again."
+        )
+    return _clock_fault(read, found.first, found.last, now) or _matching_fault(read, found)
+
+
+def _clock_fault(read: ReadJob, first: datetime, last: datetime, now: datetime) -> str:
+    if last > now + _CLOCK_TOLERANCE:
+        return (
+            f"The last reading is of {_time(read, last)}, which has not been yet: the "
+            "logger’s clock was wrong, or it is another clock than the one below."
+        )
+    if first.year < _FIRST_YEAR:
+        return f"The first reading is of {first.year}: the logger’s clock was not set."
+    return ""
+
+
+def _matching_fault(read: ReadJob, found: LoggerFound) -> str:
+    windows = windows_of(read)
+    if not windows:
+        return "This job has no mix yet, so no wet work that the readings could belong to."
+    if not found.chosen:
+        return (
+            f"No reading falls into the wet work, which was from {_time(read, windows[0].since)} "
+            f"until {_time(read, windows[-1].until)}. Compare the clock and the dates below, or "
+            "choose the file of those days."
+        )
+    if len(found.chosen) > MOST_SAVED:
+        return f"These are {len(found.chosen)} readings to save, more than {MOST_SAVED}; split it."
+    return ""
+
+
+def _saves(found: LoggerFound) -> str:
+    return (
+        f"Of {_count(found.in_work, 'reading')} during wet work, "
+        f"{_count(len(found.chosen), 'is', 'are')} saved: the first of every 15 minutes, and the "
+        "highest and lowest of each work. Each keeps the logger’s time; the record says when it "
+        "arrived. A line that was saved before is not saved again."
+    )
+
+
+def _found(read: ReadJob, found: LoggerFound) -> Iterator[FoundLine]:
+    yield FoundLine(name="Readings", text=f"{found.readings:,}".replace(",", "\u202f"))
+    if found.first is not None and found.last is not None:
+        yield FoundLine(name="From", text=_time(read, found.first))
+        yield FoundLine(name="Until", text=_time(read, found.last))
+    if found.step is not None:
+        minutes = quantity_text(round(found.step / timedelta(minutes=1), 1), "min")
+        yield FoundLine(name="Usually every", text=minutes)
+        yield FoundLine(name="Gaps", text=_gaps(read, found))
+    if found.set_back:
+        yield FoundLine(name="Clock set back", text=_count(found.set_back, "time"))
+    if found.unread_first is not None:
+        first = found.unread_first
+        text = f"{_count(found.unread, 'line')}; line {first.row} {first.sentence}"
+        yield FoundLine(name="Not read", text=f"{text}.")
+    for stage, number in found.by_stage.items():
+        yield FoundLine(name=stage_title(read, stage), text=_count(number, "reading"))
+    if found.in_work < found.readings:
+        outside = _count(found.readings - found.in_work, "reading")
+        yield FoundLine(name="Outside wet work", text=f"{outside}, left out")
+
+
+def _gaps(read: ReadJob, found: LoggerFound) -> str:
+    if not found.gaps:
+        return "none"
+    told = [f"{_time(read, g.since)} to {_time(read, g.until)}" for g in found.gaps]
+    more = f"; {found.gap_count - len(told)} more" if found.gap_count > len(told) else ""
+    return f"{'; '.join(told)}{more}"
+
+
+def _limit(read: ReadJob, one: LimitCount) -> FoundLine:
+    check = read.specification.checks[one.check]
+    limits = limits_text(Limits(lower=one.lower, upper=one.upper), check.unit)
+    lowest, highest = (quantity_text(round(value or 0.0, 1), check.unit)
+                       for value in (one.lowest, one.highest))  # fmt: skip
+    span = f"lowest {lowest}" if one.check == MARGIN else f"{lowest} to {highest}"
+    outside = f"{one.outside} of {one.read} outside" if one.outside else "none outside"
+    return FoundLine(name=begun(check.quantity), text=f"{span}; {outside} ({limits})")
+
+
+def _time(read: ReadJob, at: datetime) -> str:
+    return time_text(at, read.job.time_zone, site_day(read))
+
+
+def _count(number: int, one: str, many: str = "") -> str:
+    return f"{number} {one if number == 1 else many or f'{one}s'}"
