@@ -16,6 +16,7 @@ from qa.assess.stages import stage_of
 from qa.assess.summary import STATUS_WORDS, counts
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import SignOffDecision
+from qa.record.kinds.papers import Correction
 from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.services.telling import Telling
@@ -262,11 +263,19 @@ def _about(read: ReadJob, found: Finding) -> str:
 
 
 def _newest(read: ReadJob, stage: Stage, telling: Telling, today: date) -> Iterable[EntryRow]:
+    """The newest entries of a stage as they stand: what was put right shows what is in force."""
+    put_right = {
+        entry.body.corrects: entry.new_body
+        for entry in read.job.entries
+        if isinstance(entry.body, Correction)
+    }
     found = 0
     for entry in reversed(read.job.entries):
-        if stage_of(entry.new_body or entry.body) is stage:
-            yield entry_row(read, entry, telling, today)
-            found += 1
+        body = put_right.get(entry.id, entry.body)
+        if body is None or isinstance(body, Correction) or stage_of(body) is not stage:
+            continue
+        yield replace(entry_row(read, entry, telling, today), line=telling.body(body))
+        found += 1
         if found == NEWEST:
             return
 
