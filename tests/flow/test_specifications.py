@@ -41,7 +41,12 @@ def test_version_is_added_from_a_file_and_read(roof: RoofSite) -> None:
     assert answer.status_code == 303
     assert answer.location.endswith(f"{PLACE}/our-limits/1")
     page = roof.as_(Role.OFFICE).open(f"{PLACE}/our-limits/1")
-    for words in ('upper</dt><dd class="id">12 %', "project choice", "check.deck.moisture", "rows, row 4"):
+    for words in (
+        'upper</dt><dd class="id">12 %',
+        "project choice",
+        "check.deck.moisture",
+        "rows, row 4",
+    ):
         assert words in page.text
     file = roof.as_(Role.OFFICE).client.get(f"{PLACE}/our-limits/1/file")
     assert file.data == STRICTER
