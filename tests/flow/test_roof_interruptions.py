@@ -45,7 +45,7 @@ def test_cover_and_end_correct_the_same_entry(roof: RoofSite) -> None:
         "Not covered. No sheet on the van. "
         "Afterwards: Cut out what got wet, to be laid again. Edge of the wall"
     )
-    assert "not ended" not in tam.open(roof.job).text
+    assert "Stopped for rain since" not in tam.open(roof.job).text
 
 
 def test_bays_that_got_wet_are_named(roof: RoofSite) -> None:
