@@ -155,12 +155,12 @@ def test_a_sign_in_that_ended_keeps_every_photo(site: ServedSite, phone: Page, j
 def test_a_photo_waits_for_whoever_took_it(site: ServedSite, phone: Page, job_id: str) -> None:
     site.sign_in(phone, Role.INSTALLER)
     _open(site, phone, job_id)
-    phone.context.set_offline(True)
+    phone.context.route(UPLOADS, lambda route: route.abort())
     _take(phone, _payload())
     _save(phone)
     expect(phone.locator(WAITING)).to_contain_text("1 photo waits")
-    phone.context.set_offline(False)
     site.sign_in(phone, Role.OFFICE)
+    phone.context.unroute(UPLOADS)
     phone.goto(site.origin)
     expect(phone.locator(WAITING)).to_contain_text("for somebody else to sign in")
     assert _photos(site, job_id) == []
