@@ -65,7 +65,9 @@ def read_gel_time(root: Table) -> SourcedGelModel | None:
     except DomainError as error:
         table.note("points", str(error))
         return None
-    return SourcedGelModel(basis=basis, source=source, model=model)
+    return SourcedGelModel(
+        basis=basis, source=source, model=model, points=tuple(sound), spread_ratio=spread_ratio
+    )
 
 
 def _read_domain(table: Table) -> GelDomain | None:

@@ -15,7 +15,7 @@ from qa.specification.plan_figures import Planning
 from qa.specification.sourced import Basis, Figure, Sourced
 from qa.trade.catalyst import DoseChart
 from qa.trade.conformity import DecisionRule, Limits
-from qa.trade.gel_time import GelModel
+from qa.trade.gel_time import GelModel, GelPoint
 from qa.trade.vocabulary import EdgeKind, Stage
 
 __all__ = [
@@ -166,9 +166,17 @@ class SourcedChart(Sourced):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourcedGelModel(Sourced):
-    """The gel-time estimate fitted to the specification's points, with their source."""
+    """The gel-time estimate fitted to the specification's points, with their source.
+
+    Attributes:
+        model: the estimate.
+        points: what it was fitted to.
+        spread_ratio: gel time of one product over another's, which sets its band.
+    """
 
     model: GelModel
+    points: tuple[GelPoint, ...]
+    spread_ratio: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
