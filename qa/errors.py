@@ -168,6 +168,10 @@ class SettingError(LaidtrueError):
     """A setting of the installation does not say what it must."""
 
 
+class TextsError(LaidtrueError):
+    """A catalogue of texts in another language cannot be read."""
+
+
 class UsageError(LaidtrueError):
     """The command was called in a way that it cannot follow."""
 

@@ -19,6 +19,7 @@ from qa.store.guards import require_guards
 from qa.store.migrating import migrate_to_head
 from qa.store.pieces import Pieces
 from qa.store.store import Store
+from qa.texts.catalogue import ENGLISH, Catalogue, read_catalogues
 
 KEY_BYTES = 32
 
@@ -35,6 +36,7 @@ class Installation:
         new_id: answers a fresh UUID of version 7.
         new_salt: answers a fresh salt for one disclosure.
         seal_key: secret of the installation, by which cookies are signed and secrets sealed.
+        languages: those that the site and its mail can speak, English first.
     """
 
     settings: Settings
@@ -46,6 +48,7 @@ class Installation:
     new_id: Callable[[], str]
     new_salt: Callable[[], str]
     seal_key: bytes
+    languages: tuple[Catalogue, ...] = (ENGLISH,)
 
 
 def open_installation(settings: Settings) -> Installation:
@@ -53,6 +56,7 @@ def open_installation(settings: Settings) -> Installation:
 
     Raises:
         StoreError: the place cannot be written to, or the database is not as it must be.
+        TextsError: a catalogue of texts cannot be read.
     """
     try:
         make_folder(settings.instance)
@@ -73,6 +77,7 @@ def open_installation(settings: Settings) -> Installation:
         new_id=new_id,
         new_salt=new_salt,
         seal_key=_seal_key(settings.keys),
+        languages=read_catalogues(),
     )
 
 

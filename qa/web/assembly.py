@@ -18,6 +18,7 @@ from qa.web.cross_site import check_origin, protect
 from qa.web.errors import answer_errors
 from qa.web.frame import found_site
 from qa.web.headers import put_headers
+from qa.web.language import speak_to_readers
 from qa.web.request_log import keep_log
 from qa.web.static_files import serve_static
 
@@ -39,6 +40,7 @@ def assemble(installation: Installation) -> Flask:
     _trust_proxies(app, installation.settings.proxies)
     found_site(app, installation)
     keep_log(app)
+    speak_to_readers(app)
     app.before_request(_bound_size)
     app.before_request(check_origin)
     app.before_request(check_access)  # before the token: a session that ended has none to compare

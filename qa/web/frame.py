@@ -15,6 +15,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.errors import NotSignedInError
 from qa.services.access import Act, Actor
+from qa.texts.saying import language
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -78,6 +79,7 @@ class Frame:
         path: the page's own address, by which drafts are kept.
         said: what was just done.
         sees_desk: whether the way to the desk is shown.
+        language: that the page is written in, such as "en-GB".
     """
 
     actor: Actor | None
@@ -85,6 +87,7 @@ class Frame:
     path: str
     said: tuple[Said, ...]
     sees_desk: bool
+    language: str
 
 
 def found_site(app: Flask, installation: Installation) -> None:
@@ -159,6 +162,7 @@ def frame() -> Frame:
         path=request.path,
         said=tuple(_said()),
         sees_desk=someone is not None and someone.may(Act.SEE_DESK),
+        language=language().tag,
     )
 
 

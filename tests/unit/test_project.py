@@ -94,7 +94,7 @@ def test_every_package_has_its_place_in_the_layers() -> None:
         "assess",
         "record | specification",
         "trade | bootstrap",
-        "settings",
+        "settings | texts",
         "errors",
     ]
 
