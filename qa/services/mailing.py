@@ -27,6 +27,7 @@ from qa.store import accounts, invitations, papers
 from qa.store.accounts import Account
 from qa.store.ledger import firm_of_job
 from qa.store.outbox import enqueue
+from qa.texts.templating import let_speak
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -82,11 +83,13 @@ def _message(sender: str, kind: MailKind, letter: Letter) -> EmailMessage:
 @cache
 def _environment() -> Environment:
     """Plain text: nothing in it is markup."""
-    return Environment(
+    environment = Environment(
         loader=FileSystemLoader(templates_folder() / "mail"),
         undefined=StrictUndefined,
         autoescape=False,  # noqa: S701 - a text/plain message has no markup to escape
     )
+    let_speak(environment)
+    return environment
 
 
 def _enqueue(session: Session, mail: Mail, due_at: datetime) -> None:
