@@ -22,9 +22,11 @@ def work(settings: Settings, once: bool) -> None:
     """
     from qa.services.background import Background
     from qa.services.delivery import work_all
+    from qa.services.reminding import remind
 
     with opened(settings) as installation:
         if once:
+            remind(installation, now=now())
             done = work_all(installation, now=now())
             say(f"{done} {'task' if done == 1 else 'tasks'} done\n")
             return

@@ -19,6 +19,7 @@ from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.supplies import Lot
+from qa.record.registry import Kind
 from qa.services.batch_lines import laid_lines, lot_line
 from qa.services.open_jobs import OpenJob
 from qa.services.summarising import (
@@ -30,10 +31,12 @@ from qa.services.summarising import (
     summary_of,
 )
 from qa.store import ledger, summaries
+from qa.store.answers import settle_answers
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
 
+_CHANGE_ANSWERS = frozenset({Kind.NOTE, Kind.CORRECTION})
 NO_SUCH_JOB = "This job is not there. Look for it in the list of jobs."
 
 
@@ -68,6 +71,8 @@ class Appending:
         self, entries: Sequence[Entry], findings: Iterable[Finding], *, received_at: datetime
     ) -> None:
         """Keeps what lists show of the job after these entries."""
+        if any(entry.kind in _CHANGE_ANSWERS for entry in entries):
+            settle_answers(self.database, job_id=self.job_id, notes=self._notes)
         if any(entry.kind in JUDGED_WHOLE for entry in entries):
             record, specification = self.open_job.growing.record, self.open_job.specification
             summary = summary_of(record, specification)
@@ -87,6 +92,10 @@ class Appending:
             outside=self._put_findings(change_of(findings, noted_at=received_at)),
             told=max(told, default=None),
         )
+
+    def _notes(self) -> Iterator[str]:
+        """Ids of the notes that stand."""
+        return (note.id for note in self.open_job.growing.job().notes)
 
     def _add_lines(self, entries: Sequence[Entry]) -> None:
         """Keeps the lines that single entries add to lists."""

@@ -10,6 +10,7 @@ from huey.consumer import Consumer
 
 from qa.services.delivery import tidy, work_all
 from qa.services.installation import Installation
+from qa.services.reminding import remind
 from qa.services.waking import hear, open_queue
 
 Clock = Callable[[], datetime]
@@ -41,6 +42,9 @@ class Background:
             )
             self._queue.periodic_task(crontab(minute="17"), name="tidy")(
                 lambda: tidy(installation, now=clock())
+            )
+            self._queue.periodic_task(crontab(minute="7", hour="5-19"), name="remind")(
+                lambda: remind(installation, now=clock())
             )
         self._consumer = _QuietConsumer(
             self._queue,

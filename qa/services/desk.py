@@ -1,4 +1,4 @@
-"""What needs somebody at the desk: releases, what is outside, what came late, packs due."""
+"""What needs somebody at the desk: releases, messages, what is outside or late, packs due."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from qa.services.access import Act, Actor, require
 from qa.store.desk_lists import (
     ListedFinding,
+    ListedMessage,
     ListedPackDue,
     ListedRelease,
     list_findings,
+    list_messages,
     list_packs_due,
     list_releases,
 )
@@ -29,6 +31,7 @@ class Needs:
     """The first lines of each kind, in the order in which they ask for somebody."""
 
     releases: tuple[ListedRelease, ...]
+    messages: tuple[ListedMessage, ...]
     outside: tuple[ListedFinding, ...]
     late: tuple[ListedFinding, ...]
     packs_due: tuple[ListedPackDue, ...]
@@ -41,6 +44,7 @@ def needs(installation: Installation, actor: Actor) -> Needs:
     with installation.store.reading() as session:
         return Needs(
             releases=list_releases(session, firm_id=firm, most=most),
+            messages=list_messages(session, firm_id=firm, most=most),
             outside=list_findings(session, firm_id=firm, late=False, most=most),
             late=list_findings(session, firm_id=firm, late=True, most=most),
             packs_due=list_packs_due(session, firm_id=firm, most=most),
@@ -54,6 +58,15 @@ def releases(
     require(actor, Act.SEE_DESK)
     with installation.store.reading() as session:
         return list_releases(session, firm_id=actor.firm_id, most=most, skip=skip)
+
+
+def messages(
+    installation: Installation, actor: Actor, *, skip: int = 0, most: int = A_PAGE
+) -> tuple[ListedMessage, ...]:
+    """What homeowners and insurers wrote and nobody has answered, the longest waiting first."""
+    require(actor, Act.SEE_DESK)
+    with installation.store.reading() as session:
+        return list_messages(session, firm_id=actor.firm_id, most=most, skip=skip)
 
 
 def findings(

@@ -46,6 +46,11 @@ class Face(StrEnum):
         return {Face.HOMEOWNER: "h", Face.INSURER: "e"}[self]
 
     @property
+    def writes(self) -> str:
+        """What its holder writes to the firm."""
+        return {Face.HOMEOWNER: "report", Face.INSURER: "question"}[self]
+
+    @property
     def usual_days(self) -> int:
         """How long a link works where nobody says otherwise.
 

@@ -24,6 +24,8 @@ class MailKind(StrEnum):
     RELEASE_WAITING = "release_waiting"
     REFUSED = "refused"
     PACK_READY = "pack_ready"
+    MESSAGE = "message"
+    LOOK_DUE = "look_due"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +33,8 @@ class Mail:
     """A message to be made when it is sent.
 
     Attributes:
-        about: id of the invitation or pack; of a signature, "job/entry".
+        about: id of the invitation or pack; of a signature, "job/entry"; of a message, "job/id"; of
+            a look that is due, "job/day".
         person: id of the account that it goes to; nothing while that is to be found out.
         attempt: how often the server was away.
     """

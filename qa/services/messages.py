@@ -21,6 +21,7 @@ from qa.record.kinds.papers import Note
 from qa.record.registry import Kind
 from qa.services.access import Act, Actor, require
 from qa.services.linking import Face, OpenLink
+from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
 from qa.services.originals import take_for_firm
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from qa.services.installation import Installation
 
 LONGEST_TEXT = 4000
-_KINDS_OF_WORDS = {Face.HOMEOWNER: "report", Face.INSURER: "question"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +66,7 @@ class ToldMessage:
     @property
     def word(self) -> str:
         """What it is called: a report or a question."""
-        return _KINDS_OF_WORDS[self.face]
+        return self.face.writes
 
 
 def write_message(
@@ -108,6 +108,8 @@ def write_message(
     )
     with installation.store.writing() as session:
         links.add_message(session, message)
+        mail = Mail(kind=MailKind.MESSAGE, about=f"{message.job_id}/{message.id}")
+        enqueue_mail(installation, session, mail, now=now)
 
 
 def messages_by(installation: Installation, link: OpenLink, job: Job) -> tuple[ToldMessage, ...]:

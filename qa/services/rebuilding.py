@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
+from qa.services.open_jobs import OpenJob
 from qa.services.summarising import summary_of
 from qa.store import ledger, summaries
+from qa.store.answers import settle_answers
 from qa.store.packs_due import settle_pack_due
 
 if TYPE_CHECKING:
@@ -50,10 +54,17 @@ def rebuild(
             after = summary_of(open_job.growing.record, open_job.specification)
             if before != after:
                 summaries.put_whole(session, job_id=kept.id, firm_id=kept.firm_id, summary=after)
-                changed.append(kept.reference)
-            elif settle_pack_due(session, job_id=kept.id):
+            is_other = before != after
+            is_other |= settle_pack_due(session, job_id=kept.id)
+            is_other |= settle_answers(session, job_id=kept.id, notes=partial(_notes, open_job))
+            if is_other:
                 changed.append(kept.reference)
         installation.open_jobs.forget(kept.id)
         if progress is not None:
             progress("rebuilding what lists show", done, len(jobs))
     return Rebuilt(jobs=len(jobs), changed=tuple(changed))
+
+
+def _notes(open_job: OpenJob) -> Iterator[str]:
+    """Ids of the notes that stand."""
+    return (note.id for note in open_job.growing.job().notes)

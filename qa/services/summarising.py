@@ -1,9 +1,9 @@
 """What lists show of a job, as a pure function of its record and specification.
 
 Findings are of two kinds. Some rest on one entry and are told at once; others, such as consumption,
-need the whole record, and the whole record is judged again at every sign-off, decision and
-correction, which are few. So the time to add an entry does not grow with the record, and going
-through the record again gives the same rows.
+need the whole record, and the whole record is judged again at every sign-off, decision, correction
+and look after the handover, which are few. So the time to add an entry does not grow with the
+record, and going through the record again gives the same rows.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ from qa.record.reading import Record
 from qa.record.registry import Kind
 from qa.services.batch_lines import laid_lines, lot_line
 from qa.services.finding_words import word_lines
+from qa.services.look_dates import next_look
 from qa.specification.model import Specification
 from qa.store.summary_lines import (
     FactsLine,
@@ -54,6 +55,7 @@ JUDGED_WHOLE = frozenset(
         Kind.CLOSURE,
         Kind.CORRECTION,
         Kind.ERASURE,
+        Kind.INSPECTION,
     }
 )
 """Kinds of entry at which the whole record is judged again."""
@@ -256,6 +258,7 @@ def _job_line(record: Record, job: Job, *, is_waiting: bool) -> JobLine:
         stage=None if hand is None else hand.value,
         told=max(number for number, entry in enumerate(record.entries, 1) if is_told(entry)),
         complete=hand is None and not is_waiting,
+        next_look=next_look(job),
     )
 
 

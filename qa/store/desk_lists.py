@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Select, and_, select
 
 from qa.store.store import Database
 from qa.store.tables.ledger import DisclosureRow, JobRow
+from qa.store.tables.links import LinkRow, MessageRow
 from qa.store.tables.summaries import OpenFindingRow, ReleaseWaitingRow
 
 
@@ -60,6 +61,16 @@ class ListedPackDue:
 
     job: OfJob
     last_received_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedMessage:
+    """What was written by a link of that face, and waits for an answer."""
+
+    job: OfJob
+    id: str
+    face: str
+    received_at: datetime
 
 
 _JOB = (JobRow.id, JobRow.reference, JobRow.title, JobRow.time_zone, DisclosureRow.value)
@@ -141,6 +152,26 @@ def list_packs_due(
     )
     return tuple(
         ListedPackDue(job=_of_job(found), last_received_at=found[5])
+        for found in database.execute(query.limit(most).offset(skip))
+    )
+
+
+def list_messages(
+    database: Database, *, firm_id: str, most: int, skip: int = 0
+) -> tuple[ListedMessage, ...]:
+    """What was written by links to a firm's jobs and is not answered, the longest waiting first."""
+    row = MessageRow
+    query = (
+        select(*_JOB, row.id, LinkRow.face, row.received_at)
+        .select_from(row)
+        .join(JobRow, JobRow.id == row.job_id)
+        .join(LinkRow, LinkRow.id == row.link_id)
+        .outerjoin(DisclosureRow, _ADDRESS)
+        .where(row.firm_id == firm_id, row.answered.is_(False))
+        .order_by(row.received_at, row.id)
+    )
+    return tuple(
+        ListedMessage(job=_of_job(found), id=found[5], face=found[6], received_at=found[7])
         for found in database.execute(query.limit(most).offset(skip))
     )
 

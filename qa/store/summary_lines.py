@@ -26,6 +26,7 @@ class JobLine:
     stage: str | None
     told: int
     complete: bool
+    next_look: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -60,8 +60,9 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "api.packs", "api.pack", "api.pack_file",
     ),
     Act.SEE_DESK: (
-        "desk.needs_me", "desk.next_release", "desk.releases", "desk.findings", "desk.late",
-        "desk.packs", "desk.search", "desk.batches", "desk.batch", "desk.recall",
+        "desk.needs_me", "desk.next_release", "desk.releases", "desk.messages",
+        "desk.findings", "desk.late", "desk.packs", "desk.search", "desk.batches",
+        "desk.batch", "desk.recall",
         "desk.jobs_csv", "desk.findings_csv", "desk.releases_csv", "desk.batches_csv",
         "desk.people_csv", "desk.drift", "desk.audit",
         "desk.audit_result",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from html import unescape
 
 import pytest
@@ -12,6 +13,8 @@ from playwright.sync_api import Page, expect
 from qa.record.registry import Kind
 from qa.services import desk as desk_service
 from qa.services.access import Role
+from qa.services.linking import Face, make_link, open_link
+from qa.services.messages import write_message
 from qa.services.recording import Draft, record
 from qa.services.starting import start_job
 from qa.trade.vocabulary import Stage
@@ -67,15 +70,43 @@ def test_supervisor_clears_twenty_releases_from_the_keyboard(site: ServedSite, d
     assert desk_service.releases(site.installation, site.actor(Role.SUPERVISOR)) == ()
 
 
+def write(roof: RoofSite, face: Face, text: str) -> None:
+    """Writes to the firm by a link to the job."""
+    house, now = roof.site.installation, clock.now()
+    made = make_link(
+        house,
+        roof.site.actor(Role.OFFICE),
+        roof.job_id,
+        face=face,
+        recipient="Ann Invented",
+        now=now,
+    )
+    token = made.address.split("/")[-2]
+    link = open_link(house, face, token, address="192.0.2.7", now=now)
+    write_message(house, link, text, now=now)
+
+
+def test_message_is_one_touch_from_the_desk(roof: RoofSite) -> None:
+    write(roof, Face.INSURER, "Who released the deck?")
+    visitor = roof.as_(Role.SUPERVISOR)
+    for path in ("/desk", "/desk/messages"):
+        page = unescape(visitor.open(path).text)
+        found = re.search(r'href="(/jobs/[^"]+/messages/[^"]+)"><b>([^<]+)', page)
+        assert found is not None, path
+        assert found[2].startswith("Question by the insurer’s link: ")
+        assert "Who released the deck?" in visitor.open(found[1]).text
+
+
 def test_pages_fall_short_of_nothing_with_something_on_them(roof: RoofSite, desk: Page) -> None:
     roof.add("lot")
     roof.add("lot", lot="catalyst-1", material="catalyst", batch_number="C 88", unit="l")
     roof.add("mix")
     roof.add("conditions", stage="laminate", deck_c=2)
     roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
+    write(roof, Face.HOMEOWNER, "A stain on the ceiling.")
     roof.site.sign_in(desk, Role.SUPERVISOR)
-    for path in ("", "/releases", "/findings", "/late", "/packs", "/batches", "/batches/C 88",
-                 "/search", "/search?q=c"):  # fmt: skip
+    for path in ("", "/releases", "/messages", "/findings", "/late", "/packs", "/batches",
+                 "/batches/C 88", "/search", "/search?q=c"):  # fmt: skip
         desk.goto(f"{roof.site.origin}/desk{path}")
         assert shortcomings(desk) == [], path
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import socket
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 from email import message_from_bytes, policy
 from email.message import EmailMessage
 from pathlib import Path
@@ -14,12 +15,17 @@ import pytest
 from aiosmtpd.controller import Controller
 from aiosmtpd.handlers import Message as Handler
 
+from qa.record.fields import Json
 from qa.record.registry import Kind
 from qa.services.access import Role
 from qa.services.delivery import work_all
 from qa.services.installation import Installation
 from qa.services.inviting import invite
+from qa.services.linking import Face, open_link
+from qa.services.look_dates import TOLD_BEFORE
+from qa.services.messages import write_message
 from qa.services.recording import Draft, record
+from qa.services.reminding import remind
 from qa.services.typed_people import read_person
 from qa.settings import MailServer, MailTls
 from qa.store import outbox
@@ -179,3 +185,88 @@ def test_off_by_default_nothing_is_written(firms: TwoFirms) -> None:
     invited(firms.installation, firms)
     with firms.installation.store.reading() as session:
         assert not [task for task in outbox.tasks(session) if task.task == "mail"]
+
+
+def written(house: Installation, firms: TwoFirms) -> None:
+    token, now = firms.ours.values["owner_token"], clock.now()
+    link = open_link(house, Face.HOMEOWNER, token, address="192.0.2.7", now=now)
+    write_message(house, link, "A brown stain above the bed.", now=now)
+
+
+def test_office_and_supervisors_hear_of_a_message(
+    house: Installation, firms: TwoFirms, box: Box
+) -> None:
+    written(house, firms)
+    work_all(house, now=clock.now())
+    assert box.to() == ["office-ours@firm.example", "supervisor-ours@firm.example"]
+    text = box.messages[0].get_content()
+    assert re.search(r"http://localhost/jobs/[0-9a-f-]{36}/messages/[0-9a-f-]{36}", text)
+    assert "stain" not in text
+
+
+DUE = date(2027, 5, 3)
+
+
+def looked(house: Installation, firms: TwoFirms, next_due: date, entry: str | None = None) -> str:
+    """A look at the roof that names the next, or the same look put right."""
+    body: dict[str, Json] = {"finding": "Sound.", "next_due": next_due.isoformat()}
+    kind = Kind.INSPECTION
+    if entry is not None:
+        kind, body = Kind.CORRECTION, {"corrects": entry, "reason": "Mistyped.", "body": body}
+    draft = Draft(id=house.new_id(), kind=kind, at=clock.now(), body=body)
+    record(house, firms.ours.actors[Role.OFFICE], firms.ours.values["job"], [draft],
+           now=clock.now())  # fmt: skip
+    return draft.id
+
+
+def reminded(house: Installation, on: date) -> None:
+    now = datetime(on.year, on.month, on.day, 8, tzinfo=UTC)
+    remind(house, now=now)
+    work_all(house, now=now)
+
+
+FIRM = ["office-ours@firm.example", "owner-ours@firm.example"]
+
+
+def test_office_and_owner_hear_once_of_a_look_that_is_due(
+    house: Installation, firms: TwoFirms, box: Box
+) -> None:
+    looked(house, firms, DUE)
+    reminded(house, DUE - TOLD_BEFORE - timedelta(days=1))
+    assert box.messages == []
+    for days in (28, 27, 1, 0, -5):
+        reminded(house, DUE - timedelta(days=days))
+    assert box.to() == FIRM
+    assert "is due on 3 May 2027" in box.messages[0]["Subject"]
+
+
+def test_look_that_was_put_off_is_told_of_again(
+    house: Installation, firms: TwoFirms, box: Box
+) -> None:
+    entry = looked(house, firms, DUE)
+    reminded(house, DUE - timedelta(days=20))
+    looked(house, firms, DUE + timedelta(days=60), entry)
+    reminded(house, DUE)
+    assert box.to() == FIRM
+    reminded(house, DUE + timedelta(days=60))
+    assert box.to() == sorted(FIRM * 2)
+
+
+def test_look_put_off_before_its_mail_went_is_not_told(
+    house: Installation, firms: TwoFirms, box: Box
+) -> None:
+    entry = looked(house, firms, DUE)
+    now = datetime(2027, 4, 20, 8, tzinfo=UTC)
+    assert remind(house, now=now) == 1
+    looked(house, firms, DUE + timedelta(days=365), entry)
+    work_all(house, now=now)
+    assert box.messages == []
+
+
+def test_look_is_told_once_e_mail_is_there(house: Installation, firms: TwoFirms, box: Box) -> None:
+    looked(firms.installation, firms, DUE)
+    late = datetime(2027, 5, 10, 8, tzinfo=UTC)
+    assert remind(firms.installation, now=late) == 0
+    reminded(house, late.date())
+    assert box.to() == FIRM
+    assert "was due on 3 May 2027" in box.messages[0]["Subject"]

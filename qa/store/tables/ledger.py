@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint, false
@@ -27,6 +27,8 @@ class JobRow(Base):
             the handover is not among them.
         complete: whether every stage is signed off, and released where it must be.
         pack_due: complete, and no handover pack that was made covers what is told.
+        next_look: the day on which somebody is next to look at the roof, or None.
+        look_told: the day of a look of which the firm was told by e-mail; no summary.
     """
 
     __tablename__ = "job"
@@ -35,6 +37,7 @@ class JobRow(Base):
         UniqueConstraint("firm_id", "opening_id"),
         Index("ix_job_firm_id_last_received_at", "firm_id", "last_received_at"),
         Index("ix_job_firm_id_pack_due", "firm_id", "pack_due", "last_received_at"),
+        Index("ix_job_next_look", "next_look"),
     )
 
     id: Mapped[str] = mapped_column(String(36), primary_key=True)
@@ -55,6 +58,8 @@ class JobRow(Base):
     told: Mapped[int] = mapped_column(server_default="0")
     complete: Mapped[bool] = mapped_column(server_default=false())
     pack_due: Mapped[bool] = mapped_column(server_default=false())
+    next_look: Mapped[date | None]
+    look_told: Mapped[date | None]
 
 
 class EntryRow(Base):

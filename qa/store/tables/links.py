@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index, String
+from sqlalchemy import ForeignKey, Index, String, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from qa.store.base import Base
@@ -50,10 +50,14 @@ class MessageRow(Base):
             of the firm's people takes it into the record and answers it. Given beforehand, so that
             two people who do so at once make one entry, and the record alone says whether it was
             done.
+        answered: whether the record holds the answer; a summary, for the list of those that wait.
     """
 
     __tablename__ = "message"
-    __table_args__ = (Index("ix_message_job_id_received_at", "job_id", "received_at"),)
+    __table_args__ = (
+        Index("ix_message_job_id_received_at", "job_id", "received_at"),
+        Index("ix_message_firm_id_answered_received_at", "firm_id", "answered", "received_at"),
+    )
 
     id: Mapped[str] = mapped_column(String(36), primary_key=True)
     link_id: Mapped[str] = mapped_column(ForeignKey("link.id"))
@@ -65,3 +69,4 @@ class MessageRow(Base):
     entry_id: Mapped[str] = mapped_column(String(36), unique=True)
     photo_entry_id: Mapped[str] = mapped_column(String(36), unique=True)
     answer_id: Mapped[str] = mapped_column(String(36), unique=True)
+    answered: Mapped[bool] = mapped_column(server_default=false())

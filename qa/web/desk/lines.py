@@ -9,8 +9,15 @@ from zoneinfo import ZoneInfo
 from flask import url_for
 
 from qa.services.access import Act
+from qa.services.linking import Face
 from qa.specification.known_checks import KNOWN_CHECKS
-from qa.store.desk_lists import ListedFinding, ListedPackDue, ListedRelease, OfJob
+from qa.store.desk_lists import (
+    ListedFinding,
+    ListedMessage,
+    ListedPackDue,
+    ListedRelease,
+    OfJob,
+)
 from qa.trade.vocabulary import Stage
 from qa.web import clock
 from qa.web.frame import actor
@@ -58,6 +65,18 @@ def release_address(waiting: ListedRelease) -> str:
     """The page on which a supervisor decides, with the next one offered afterwards."""
     page = url_for("roof.release", job=waiting.job.id, stage=waiting.stage)
     return f"{page}?from={FROM_DESK}#main"
+
+
+def message_line(written: ListedMessage) -> DeskLine:
+    """What a homeowner or an insurer wrote, led to where it is read and answered."""
+    face = Face(written.face)
+    return DeskLine(
+        address=url_for("roof.message", job=written.job.id, message=written.id),
+        text=f"{begun(face.writes)} by the {face}’s link: {written.job.title}",
+        told="",
+        place=job_text(written.job),
+        since=f"Came {_since(written.received_at, written.job)}",
+    )
 
 
 def finding_line(found: ListedFinding) -> DeskLine:

@@ -11,7 +11,7 @@ from flask import request, url_for
 from qa.services import desk
 from qa.services.desk import A_PAGE
 from qa.specification.known_checks import KNOWN_CHECKS
-from qa.web.desk.lines import DeskLine, finding_line, pack_line, release_line
+from qa.web.desk.lines import DeskLine, finding_line, message_line, pack_line, release_line
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
@@ -42,6 +42,17 @@ def releases() -> str:
     page = _page("desk.releases", number, found, release_line, title="Releases waiting",
                  standfirst="The oldest sign-off first.", none="No stage waits.",
                  csv=url_for("desk.releases_csv"))  # fmt: skip
+    return render_page("desk/list.html", page)
+
+
+@blueprint.get("/desk/messages")
+def messages() -> str:
+    """Everything that came by links and is not answered."""
+    skip, number = _place()
+    found = desk.messages(house(), actor(), skip=skip, most=A_PAGE + 1)
+    page = _page("desk.messages", number, found, message_line, title="Messages to answer",
+                 standfirst="What homeowners and insurers wrote, the longest waiting first.",
+                 none="Nobody waits for an answer.", csv="")  # fmt: skip
     return render_page("desk/list.html", page)
 
 

@@ -1,4 +1,4 @@
-"""What needs me: releases waiting, outside limits, recorded late, packs due, in this order."""
+"""What needs me: releases, messages, outside limits, recorded late, packs due, in this order."""
 
 from __future__ import annotations
 
@@ -11,7 +11,14 @@ from flask.typing import ResponseReturnValue
 
 from qa.services.access import Act
 from qa.services.desk import SHOWN_FIRST, needs, releases
-from qa.web.desk.lines import DeskLine, finding_line, pack_line, release_address, release_line
+from qa.web.desk.lines import (
+    DeskLine,
+    finding_line,
+    message_line,
+    pack_line,
+    release_address,
+    release_line,
+)
 from qa.web.desk.routing import blueprint
 from qa.web.frame import SAVED, actor, house, render_page
 
@@ -54,6 +61,8 @@ def show_needs() -> str:
         needs=(
             _need("Releases waiting", found.releases, release_line, "No stage waits.",
                   "desk.releases"),
+            _need("Messages to answer", found.messages, message_line, "Nobody waits for an answer.",
+                  "desk.messages"),
             _need("Outside limits", found.outside, finding_line, "Nothing is open.",
                   "desk.findings"),
             _need("Recorded late", found.late, finding_line, "Nothing came late.", "desk.late"),

@@ -165,7 +165,7 @@ def test_nothing_crosses_to_another_firm(house: House) -> None:
     job.add("sign_off", stage="deck", decision="complete", statement="Done.")
     installation, rival = house.installation, house.rival
     everything = desk.needs(installation, rival)
-    assert everything == desk.Needs(releases=(), outside=(), late=(), packs_due=())
+    assert everything == desk.Needs(releases=(), messages=(), outside=(), late=(), packs_due=())
     assert batches(installation, rival) == ()
     assert search(installation, rival, "garage").jobs == ()
     assert search(installation, rival, "c 88").batches == ()

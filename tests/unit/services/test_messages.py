@@ -9,6 +9,7 @@ import pytest
 
 from qa.errors import ConflictError, NotFoundError, RecordError, TooOftenError
 from qa.record.kinds.papers import Note
+from qa.services import desk
 from qa.services.access import Actor, Role
 from qa.services.linking import Face, OpenLink, make_link, open_link
 from qa.services.messages import (
@@ -21,6 +22,7 @@ from qa.services.messages import (
     write_message,
 )
 from qa.services.reading import ReadJob, read_job
+from qa.services.rebuilding import rebuild
 from tests.house import NOON, House, add_person, jpeg
 from tests.roof_job import RoofJob
 
@@ -158,3 +160,37 @@ def test_another_firm_takes_nothing(job: RoofJob, link: OpenLink) -> None:
         take_message(job.house.installation, job.house.rival, job.id, one.id, answer="x", now=LATER)
     with pytest.raises(NotFoundError):
         message_photo(job.house.installation, "firm-2", job.id, one.id)
+
+
+def waiting(job: RoofJob, actor: Actor) -> list[tuple[str, str]]:
+    found = desk.messages(job.house.installation, actor)
+    return [(one.job.id, one.face) for one in found]
+
+
+def test_message_waits_at_the_desk_until_it_is_answered(job: RoofJob, link: OpenLink) -> None:
+    installation, omar = job.house.installation, job.house.omar
+    assert waiting(job, omar) == []
+    write_message(installation, link, "A stain.", now=NOON)
+    assert waiting(job, omar) == [(job.id, "homeowner")]
+    assert desk.needs(installation, omar).messages == desk.messages(installation, omar)
+    take(job, omar)
+    assert waiting(job, omar) == [(job.id, "homeowner")]
+    take(job, omar, "We come on Monday.")
+    assert waiting(job, omar) == []
+    assert rebuild(installation).changed == ()
+
+
+def test_message_waits_again_once_its_answer_is_withdrawn(job: RoofJob, link: OpenLink) -> None:
+    write_message(job.house.installation, link, "A stain.", now=NOON)
+    take(job, job.house.omar, "We come on Monday.")
+    answer = told(job)[0].answer
+    assert answer is not None
+    job.clock = LATER
+    job.add("correction", by=job.house.omar, corrects=answer.id, reason="Wrong roof.", body=None)
+    assert waiting(job, job.house.omar) == [(job.id, "homeowner")]
+    assert rebuild(job.house.installation).changed == ()
+
+
+def test_message_waits_at_no_other_firms_desk(job: RoofJob, link: OpenLink) -> None:
+    write_message(job.house.installation, link, "A stain.", now=NOON)
+    assert waiting(job, job.house.rival) == []
