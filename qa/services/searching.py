@@ -45,7 +45,7 @@ class Found:
     """What was found.
 
     Attributes:
-        jobs: that hold every word; a page and one more.
+        jobs: that hold every word, as many as were asked for.
         batches: whose number begins so.
         checks: those that hold every word in their key or in what they are about.
         people: who hold every word in their name.
@@ -57,7 +57,9 @@ class Found:
     people: tuple[FoundPerson, ...]
 
 
-def search(installation: Installation, actor: Actor, text: str, *, skip: int = 0) -> Found:
+def search(
+    installation: Installation, actor: Actor, text: str, *, skip: int = 0, most: int = A_PAGE + 1
+) -> Found:
     """What of the actor's firm holds the words of a text; nothing for a text without a word.
 
     Personal values are found as long as they stand: an erased one is found no more.
@@ -70,7 +72,7 @@ def search(installation: Installation, actor: Actor, text: str, *, skip: int = 0
     with installation.store.reading() as session:
         people = accounts.accounts_of(session, firm)
         return Found(
-            jobs=find_jobs(session, words, firm_id=firm, most=A_PAGE + 1, skip=skip),
+            jobs=find_jobs(session, words, firm_id=firm, most=most, skip=skip),
             batches=list_batches(session, firm_id=firm, begins=text, most=MOST_BESIDES),
             checks=tuple(
                 FoundCheck(key=key, quantity=quantity)

@@ -16,6 +16,7 @@ from flask.typing import ResponseReturnValue
 from qa.errors import NotSignedInError
 from qa.services.access import Act, Actor
 from qa.texts.saying import language
+from qa.web.csv_files import CsvWay, csv_ways
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -80,6 +81,7 @@ class Frame:
         said: what was just done.
         sees_desk: whether the way to the desk is shown.
         language: that the page is written in, such as "en-GB".
+        csv: the ways to the page's lists as CSV.
     """
 
     actor: Actor | None
@@ -88,6 +90,7 @@ class Frame:
     said: tuple[Said, ...]
     sees_desk: bool
     language: str
+    csv: tuple[CsvWay, ...]
 
 
 def found_site(app: Flask, installation: Installation) -> None:
@@ -163,6 +166,7 @@ def frame() -> Frame:
         said=tuple(_said()),
         sees_desk=someone is not None and someone.may(Act.SEE_DESK),
         language=language().tag,
+        csv=() if someone is None else csv_ways(),
     )
 
 

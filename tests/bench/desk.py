@@ -42,7 +42,7 @@ SHARING = 20
 """Jobs that hold the same batch."""
 ACTOR = Actor(firm_id="firm", person_id="person", key="omar", name="Omar", roles=frozenset(Role))
 LISTS = ("/", "/desk", "/desk/releases", "/desk/findings", "/desk/late", "/desk/packs",
-         "/desk/batches")  # fmt: skip
+         "/desk/batches", "/desk/audit?since=2020-01-01", "/desk/drift")  # fmt: skip
 LIST_MS, TRACE_MS, SEARCH_MS = 50.0, 100.0, 150.0
 SEARCHES = ("lane", "invented roof", "b 00142", "R-2", "ines lane 12")
 

@@ -25,8 +25,11 @@ LIMIT_MS = 100.0
 ACTOR = Actor(firm_id="firm", person_id="person", key="ines", name="Ines", roles=frozenset(Role))
 
 
+PAGES = {"page": "/jobs/{job}", "page at the desk": "/desk/jobs/{job}"}
+
+
 def run() -> Iterable[BenchLine]:
-    """The page with its assessment made anew, and the same page once more."""
+    """Each page with its assessment made anew, and the same page once more."""
     with tempfile.TemporaryDirectory() as folder:
         settings = Settings(instance=Path(folder) / "instance")
         installation = open_installation(settings)
@@ -37,15 +40,17 @@ def run() -> Iterable[BenchLine]:
         app = create_app(settings, installation=installation)
         use_sign_in(app, SignIn(recognise=lambda: ACTOR, ask=lambda held: ("", 401)))
         client = app.test_client()
-        anew, again = [], []
-        for number in range(ROUNDS):
+        times: dict[str, list[float]] = {}
+        for number in range(ROUNDS * len(PAGES)):
+            page, address = list(PAGES.items())[number % len(PAGES)]
             append(installation, job, *BODIES[0], number, actor=ACTOR)
-            anew.append(_milliseconds(client, f"/jobs/{job}"))
-            again.append(_milliseconds(client, f"/jobs/{job}"))
-    for name, times in (("judged anew", anew), ("judged before", again)):
-        figure = statistics.median(times)
+            for when in ("judged anew", "judged before"):
+                took = _milliseconds(client, address.format(job=job))
+                times.setdefault(f"{page} of a job of {ENTRIES} entries, {when}", []).append(took)
+    for name, taken in times.items():
+        figure = statistics.median(taken)
         yield BenchLine(
-            name=f"server time of the page of a job of {ENTRIES} entries, {name}",
+            name=f"server time of the {name}",
             figure=figure,
             unit="ms",
             reference=LIMIT_MS,

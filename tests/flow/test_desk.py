@@ -112,17 +112,31 @@ def test_pages_fall_short_of_nothing_with_something_on_them(roof: RoofSite, desk
 
 
 def test_line_leads_to_its_evidence(roof: RoofSite) -> None:
-    entry = roof.add("conditions", stage="laminate", deck_c=2).entry
+    for number in range(30):
+        roof.add("conditions", stage="laminate", deck_c=2 - number / 10)
+    roof.add("sign_off", stage="laminate", decision="complete", statement="Done.")
     supervisor = roof.as_(Role.SUPERVISOR)
-    found = supervisor.open("/desk/findings")
-    assert f"{roof.job}/record/{entry}" in found.text
-    assert supervisor.open(f"{roof.job}/record/{entry}").status == 200
+    found = supervisor.open("/desk/findings").text
+    whole = supervisor.open(f"/desk{roof.job}").text
+    keys = re.findall(rf'href="/desk{roof.job}#([^"]+)"', found)
+    assert len(keys) > 20
+    for key in keys:
+        assert whole.count(f'id="{unescape(key)}"') == 1, key
+
+
+def test_release_and_pack_lead_to_the_whole_job(roof: RoofSite) -> None:
+    roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
+    supervisor = roof.as_(Role.SUPERVISOR)
+    assert f'href="/desk{roof.job}#deck"' in supervisor.open("/desk/releases").text
+    whole = supervisor.open(f"/desk{roof.job}").text
+    assert f'href="{roof.job}/stages/deck/release?from=desk#main"' in whole
+    assert f'id="packs" href="{roof.job}/packs"' in whole
 
 
 def test_office_is_led_to_the_stage_and_not_to_the_decision(roof: RoofSite) -> None:
     roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
     page = roof.as_(Role.OFFICE).open("/desk")
-    assert f'href="{roof.job}/stages/deck"' in page.text
+    assert f'href="/desk{roof.job}#deck"' in page.text
     assert "/release?" not in page.text
     assert roof.as_(Role.OFFICE).client.get("/desk/releases/next").location == "/desk"
 
@@ -166,7 +180,7 @@ def test_any_batch_number_leads_to_its_trace_and_recall(roof: RoofSite, number: 
 
 def test_lists_come_as_csv(roof: RoofSite) -> None:
     roof.add("lot")
-    for name in ("jobs", "findings", "releases", "batches", "people"):
+    for name in ("findings", "releases", "late", "packs", "batches", "people"):
         answer = roof.as_(Role.OFFICE).client.get(f"/desk/{name}.csv")
         assert answer.mimetype == "text/csv"
         assert answer.headers["Content-Disposition"] == f'attachment; filename="{name}.csv"'

@@ -163,6 +163,7 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
         "edition": "any",
         "digest": "0" * 64,
         "name": "site/mark.svg",
+        "list_name": "record",
     }
     return FirmOnSite(actors=MappingProxyType(actors), values=MappingProxyType(values))
 

@@ -25,12 +25,14 @@ from qa.store.proving import Passkey, add_passkey
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web import clock
+from qa.web.csv_files import CSV_OF
 from tests.flow.browser import ServedSite
 from tests.house import jpeg
 from tests.specifications import firm_file, with_limit
 
 NOT_PAGES = frozenset(
     {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
+    | {one.endpoint for lists in CSV_OF.values() for one in lists}
 )
 
 NOT_THERE = frozenset({"owner.pdf", "roof.interruption", "roof.pack", "roof.pack_state"})

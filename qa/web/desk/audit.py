@@ -74,11 +74,7 @@ class ResultForm(SiteForm):
 def show_audit() -> str:
     """Draws an audit; the address holds everything, so that it can be drawn again."""
     typed = _typed()
-    fault, drawn = "", None
-    try:
-        drawn = draw_audit(house(), actor(), _asked(typed))
-    except (ValueError, DomainError) as error:
-        fault = str(error) if isinstance(error, DomainError) else _UNREAD
+    drawn, fault = draw_as_asked()
     page = AuditPage(
         typed=typed,
         fault=fault,
@@ -86,6 +82,16 @@ def show_audit() -> str:
         drawn=_lines(drawn, typed) if drawn else (),
     )
     return render_page("desk/audit.html", page)
+
+
+def draw_as_asked() -> tuple[DrawnAudit | None, str]:
+    """Draws the audit that the address asks for; else why it cannot be drawn."""
+    try:
+        return draw_audit(house(), actor(), _asked(_typed())), ""
+    except DomainError as error:
+        return None, str(error)
+    except ValueError:
+        return None, _UNREAD
 
 
 @blueprint.route("/desk/audit/jobs/<job>", methods=["GET", "POST"], endpoint="audit_result")

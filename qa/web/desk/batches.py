@@ -38,7 +38,6 @@ class BatchesPage:
     asked: str
     lines: tuple[BatchLine, ...]
     pages: Pages
-    csv: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +88,6 @@ def show_batches() -> str:
         asked=asked,
         lines=tuple(map(_line, found[:A_PAGE])),
         pages=pages("desk.batches", number, has_more=len(found) > A_PAGE, begins=asked or None),
-        csv=url_for("desk.batches_csv"),
     )
     return render_page("desk/batches.html", page)
 
@@ -118,7 +116,7 @@ def _line(batch: ListedBatch) -> BatchLine:
 
 def _holding(job: HoldingJob) -> HoldingView:
     return HoldingView(
-        address=url_for("roof.job", job=job.job_id),
+        address=url_for("desk.job", job=job.job_id),
         title=job.title,
         told=f"{job.reference}; {job.product}, lot {job.lot}",
         laid=tuple(_laid(job, laid) for laid in job.laid),

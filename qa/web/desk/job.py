@@ -98,6 +98,7 @@ class DeskJobPage:
     raise_address: str
     ask: str
     record: str
+    packs: str
 
 
 @blueprint.get("/desk/jobs/<job>", endpoint="job")
@@ -128,6 +129,7 @@ def _page(read: ReadJob) -> DeskJobPage:
         raise_address=url_for("roof.raise_nonconformity", **here),
         ask=url_for("desk.ask_photo", **here),
         record=url_for("roof.record", **here),
+        packs=url_for("roof.packs", **here),
     )
 
 

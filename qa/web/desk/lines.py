@@ -8,9 +8,7 @@ from zoneinfo import ZoneInfo
 
 from flask import url_for
 
-from qa.services.access import Act
 from qa.services.linking import Face
-from qa.specification.known_checks import KNOWN_CHECKS
 from qa.store.desk_lists import (
     ListedFinding,
     ListedMessage,
@@ -18,11 +16,12 @@ from qa.store.desk_lists import (
     ListedRelease,
     OfJob,
 )
-from qa.trade.vocabulary import Stage
 from qa.web import clock
-from qa.web.frame import actor
+from qa.web.roof.finding_views import finding_key
 from qa.web.roof.wording import begun, time_text
 
+PACKS = "packs"
+"""Where the page of a whole job leads to its packs."""
 FROM_DESK = "desk"
 """Value of `from` in the address of a release that was opened from the desk's list."""
 
@@ -47,13 +46,10 @@ class DeskLine:
 
 
 def release_line(waiting: ListedRelease) -> DeskLine:
-    """A stage that waits for a supervisor; who may not decide is led to the stage itself."""
+    """A stage that waits for a supervisor, led to its story; the decision is the next touch."""
     stage = waiting.stage
-    address = url_for("roof.stage", job=waiting.job.id, stage=stage)
-    if actor().may(Act.RELEASE):
-        address = release_address(waiting)
     return DeskLine(
-        address=address,
+        address=url_for("desk.job", job=waiting.job.id, _anchor=stage),
         text=f"{begun(stage)}: {waiting.job.title}",
         told="",
         place=job_text(waiting.job),
@@ -80,10 +76,10 @@ def message_line(written: ListedMessage) -> DeskLine:
 
 
 def finding_line(found: ListedFinding) -> DeskLine:
-    """Something that is open, led to where its evidence stands."""
+    """Something that is open, led to where it stands among the findings with its evidence."""
     where = [begun(found.stage), found.area, f"bay {found.bay}" if found.bay else ""]
     return DeskLine(
-        address=_evidence(found),
+        address=url_for("desk.job", job=found.job.id, _anchor=_key(found)),
         text=f"{', '.join(filter(None, where))}: {found.job.title}",
         told=begun(found.exact),
         place=job_text(found.job),
@@ -94,7 +90,7 @@ def finding_line(found: ListedFinding) -> DeskLine:
 def pack_line(due: ListedPackDue) -> DeskLine:
     """A job that is complete and has no handover pack yet."""
     return DeskLine(
-        address=url_for("roof.packs", job=due.job.id),
+        address=url_for("desk.job", job=due.job.id, _anchor=PACKS),
         text=due.job.title,
         told="",
         place=job_text(due.job),
@@ -107,20 +103,8 @@ def job_text(job: OfJob) -> str:
     return f"{job.address or 'The address was erased'}; {job.reference}"
 
 
-def _evidence(found: ListedFinding) -> str:
-    """Bay, mix, check or entry: whichever shows best what was found, of what the person may see."""
-    job = found.job.id
-    known = KNOWN_CHECKS.get(found.check)
-    if found.check.startswith("mix.") and found.subject:
-        return url_for("roof.mix_made", job=job, mix=found.subject)
-    if actor().may(Act.RECORD_WORK):
-        if found.bay and found.area:
-            return url_for("roof.bay", job=job, area=found.area, bay=found.bay)
-        if known is not None and known.computed_per is None:
-            return url_for("roof.check", job=job, stage=found.stage, check=found.check)
-    if found.entry_id is not None:
-        return url_for("roof.entry", job=job, entry=found.entry_id)
-    return url_for("roof.stage", job=job, stage=Stage(found.stage))
+def _key(found: ListedFinding) -> str:
+    return finding_key(found.stage, found.check, found.area, found.bay, found.subject)
 
 
 def _since(at: datetime, job: OfJob) -> str:

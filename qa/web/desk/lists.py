@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from flask import request, url_for
+from flask import request
 
 from qa.services import desk
 from qa.services.desk import A_PAGE
@@ -23,7 +23,6 @@ class ListPage:
 
     Attributes:
         none: what is said where there is nothing.
-        csv: address of the list as CSV, or nothing.
     """
 
     title: str
@@ -31,7 +30,6 @@ class ListPage:
     lines: tuple[DeskLine, ...]
     none: str
     pages: Pages
-    csv: str
 
 
 @blueprint.get("/desk/releases")
@@ -40,8 +38,7 @@ def releases() -> str:
     skip, number = _place()
     found = desk.releases(house(), actor(), skip=skip, most=A_PAGE + 1)
     page = _page("desk.releases", number, found, release_line, title="Releases waiting",
-                 standfirst="The oldest sign-off first.", none="No stage waits.",
-                 csv=url_for("desk.releases_csv"))  # fmt: skip
+                 standfirst="The oldest sign-off first.", none="No stage waits.")  # fmt: skip
     return render_page("desk/list.html", page)
 
 
@@ -52,7 +49,7 @@ def messages() -> str:
     found = desk.messages(house(), actor(), skip=skip, most=A_PAGE + 1)
     page = _page("desk.messages", number, found, message_line, title="Messages to answer",
                  standfirst="What homeowners and insurers wrote, the longest waiting first.",
-                 none="Nobody waits for an answer.", csv="")  # fmt: skip
+                 none="Nobody waits for an answer.")  # fmt: skip
     return render_page("desk/list.html", page)
 
 
@@ -65,7 +62,7 @@ def findings() -> str:
     found = desk.findings(house(), actor(), late=False, check=check, skip=skip, most=A_PAGE + 1)
     page = _page("desk.findings", number, found, finding_line, title="Outside limits",
                  standfirst=f"Of the check {check}." if check else "The newest first.",
-                 none="Nothing is open.", csv=url_for("desk.findings_csv"),
+                 none="Nothing is open.",
                  check=check)  # fmt: skip
     return render_page("desk/list.html", page)
 
@@ -77,7 +74,7 @@ def late() -> str:
     found = desk.findings(house(), actor(), late=True, skip=skip, most=A_PAGE + 1)
     page = _page("desk.late", number, found, finding_line, title="Recorded late",
                  standfirst="The newest first; told when a stage is signed off.",
-                 none="Nothing came late.", csv="")  # fmt: skip
+                 none="Nothing came late.")  # fmt: skip
     return render_page("desk/list.html", page)
 
 
@@ -88,7 +85,7 @@ def packs() -> str:
     found = desk.packs_due(house(), actor(), skip=skip, most=A_PAGE + 1)
     page = _page("desk.packs", number, found, pack_line, title="Packs due",
                  standfirst="The longest waiting first.",
-                 none="Every complete job has its pack.", csv="")  # fmt: skip
+                 none="Every complete job has its pack.")  # fmt: skip
     return render_page("desk/list.html", page)
 
 
@@ -110,7 +107,6 @@ def _page(
     title: str,
     standfirst: str,
     none: str,
-    csv: str,
     check: str | None = None,
 ) -> ListPage:
     return ListPage(
@@ -119,5 +115,4 @@ def _page(
         lines=tuple(map(line, found[:A_PAGE])),
         none=none,
         pages=pages(endpoint, number, has_more=len(found) > A_PAGE, check=check),
-        csv=csv,
     )

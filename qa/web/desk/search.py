@@ -97,7 +97,7 @@ def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
 def _job(job: FoundJob) -> FoundLine:
     standing = f"{job.stage} in hand" if job.stage else "every stage signed off"
     return FoundLine(
-        address=url_for("roof.job", job=job.id),
+        address=url_for("desk.job", job=job.id),
         text=job.title,
         told=f"{job.address or 'The address was erased'}; {job.reference}; {standing}",
     )

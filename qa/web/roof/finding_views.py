@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -26,6 +27,7 @@ class FindingView:
     """One finding.
 
     Attributes:
+        key: where it stands on a page, for an address that leads there.
         text: what was judged.
         place: stage, area, bay, subject.
         limit: with basis and source.
@@ -34,6 +36,7 @@ class FindingView:
         remedy: the way to the nonconformity about it, for who may raise one.
     """
 
+    key: str
     text: str
     place: str
     judged: Judged
@@ -50,17 +53,18 @@ class FindingGroup:
 
     Attributes:
         more: the next ones.
-        left_out: how many there are beyond those.
+        left_out: keys of those beyond, so that an address of one of them leads to its kin.
     """
 
     first: FindingView
     more: tuple[FindingView, ...]
-    left_out: int
+    left_out: tuple[str, ...]
 
 
 MOST_FOLDED = 20
 """Findings of one check that are folded below the first; nobody reads the three hundredth."""
 _FEW = 3
+_NO_KEY = re.compile(r"\W+")
 
 
 def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
@@ -72,7 +76,7 @@ def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingG
         FindingGroup(
             first=_view(read, first, photos, known),
             more=tuple(_view(read, found, photos, known) for found in others[:MOST_FOLDED]),
-            left_out=max(0, len(others) - MOST_FOLDED),
+            left_out=tuple(map(_key, others[MOST_FOLDED:])),
         )
         for first, *others in alike.values()
     )
@@ -81,6 +85,21 @@ def finding_groups(read: ReadJob, findings: Iterable[Finding]) -> tuple[FindingG
 def asks_most_first(found: Finding) -> tuple[bool, bool]:
     """Sort key: what is open before what was settled, the work before how it was recorded."""
     return (not found.is_open, found.check.startswith(("stage.", "record.")))
+
+
+def finding_key(stage: str, check: str, *where: str | None) -> str:
+    """Where a finding stands on a page: made of what it judges, so that any list can lead there.
+
+    Args:
+        stage: of the finding.
+        check: its key.
+        where: area, bay and subject; None or nothing for what it does not name.
+    """
+    return "-".join(_NO_KEY.sub("-", part or "") for part in (stage, check, *where))
+
+
+def _key(found: Finding) -> str:
+    return finding_key(found.stage, found.check, found.area, found.bay, found.subject)
 
 
 def _view(
@@ -96,6 +115,7 @@ def _view(
     shown = [photo for file in found.photos for photo in photos.get(file, ())]
     parts = (stage_title(read, found.stage), area_text(read.job, found.area), bay, subject)
     return FindingView(
+        key=_key(found),
         text=begun(found.telling.check.quantity),
         place=", ".join(filter(None, parts)),
         judged=judged(found),
