@@ -18,10 +18,17 @@ from qa.record.canonical import canonical_json
 from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Erasure, Photo
-from qa.record.reading import PERSONAL_FILE, RECORD_FILE, Record, read_record
+from qa.record.reading import (
+    PERSONAL_FILE,
+    RECORD_FILE,
+    SPECIFICATION_FILE,
+    Record,
+    read_record,
+)
 from qa.record.schema import written as as_json
 
 LARGEST_RECORD_BYTES = 1_000_000_000
+LARGEST_SPECIFICATION_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,11 +40,13 @@ class JobFolder:
         record: its entries and disclosures.
         photos: name in the record and path of every original that is here, in the record's order;
             an erased one is absent.
+        specification: the file of the version that the job pins, where the folder carries it.
     """
 
     path: Path
     record: Record
     photos: tuple[tuple[str, Path], ...]
+    specification: bytes | None = None
 
 
 def read_folder(path: Path) -> JobFolder:
@@ -55,16 +64,28 @@ def read_folder(path: Path) -> JobFolder:
         _read_text(path / RECORD_FILE), _read_text(personal) if personal.exists() else None
     )
     photos = tuple(_photo_files(path, record))
-    return JobFolder(path=path, record=record, photos=photos)
+    return JobFolder(
+        path=path,
+        record=record,
+        photos=photos,
+        specification=_read_specification(path / SPECIFICATION_FILE),
+    )
 
 
-def write_folder(record: Record, photos: Iterable[tuple[str, Path]], path: Path) -> None:
+def write_folder(
+    record: Record,
+    photos: Iterable[tuple[str, Path]],
+    path: Path,
+    *,
+    specification: bytes | None = None,
+) -> None:
     """Writes a job folder: the exact inverse of `read_folder`.
 
     Args:
         record: the record to write.
         photos: name in the record and path of each original to copy.
         path: the folder to make; it must not exist.
+        specification: the file of the version that the job pins, for the folder to carry.
 
     Raises:
         UsageError: the folder exists or cannot be written; nothing is left behind.
@@ -82,6 +103,8 @@ def write_folder(record: Record, photos: Iterable[tuple[str, Path]], path: Path)
         ) from error
     try:
         _fill(making, record, photos)
+        if specification is not None:
+            _write_durably(making / SPECIFICATION_FILE, specification)
         making.chmod(0o755)
         making.rename(path)
     except OSError as error:
@@ -107,14 +130,14 @@ def _fill(folder: Path, record: Record, photos: Iterable[tuple[str, Path]]) -> N
     (folder / "photos").mkdir()
     for name, original in photos:
         shutil.copyfile(original, folder / name)
-    _write_durably(folder / RECORD_FILE, record_text(record.entries))
+    _write_durably(folder / RECORD_FILE, record_text(record.entries).encode())
     if record.disclosures:
-        _write_durably(folder / PERSONAL_FILE, disclosure_text(record.disclosures))
+        _write_durably(folder / PERSONAL_FILE, disclosure_text(record.disclosures).encode())
 
 
-def _write_durably(path: Path, text: str) -> None:
-    with path.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(text)
+def _write_durably(path: Path, content: bytes) -> None:
+    with path.open("wb") as file:
+        file.write(content)
         file.flush()
         os.fsync(file.fileno())
 
@@ -130,6 +153,18 @@ def _read_text(path: Path) -> str:
         line = error.object[: error.start].count(b"\n") + 1
         place = f"{path.name}, line {line}"
         raise _refused(place, "is not UTF-8; save the file as UTF-8.", line) from error
+    except OSError as error:
+        raise _refused(str(path), f"cannot be read: {error.strerror}.") from error
+
+
+def _read_specification(path: Path) -> bytes | None:
+    """The specification's file, or None where the folder carries none."""
+    try:
+        if path.stat().st_size > LARGEST_SPECIFICATION_BYTES:
+            raise _refused(path.name, "is larger than 1 MB, which no specification is.")
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
     except OSError as error:
         raise _refused(str(path), f"cannot be read: {error.strerror}.") from error
 

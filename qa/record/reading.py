@@ -23,6 +23,7 @@ from qa.record.schema import object_reader
 
 RECORD_FILE = "record.jsonl"
 PERSONAL_FILE = "personal.jsonl"
+SPECIFICATION_FILE = "specification.toml"
 _AS_EXPORTED = "Put back the file as it was exported."
 
 

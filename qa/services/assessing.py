@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from qa.assess.assessment import assess
 from qa.assess.finding import Assessment
+from qa.services.carried import folder_specification
 from qa.services.loading import Progress, load_job, without_collecting
 
 
@@ -16,13 +18,15 @@ def assess_folder(
 
     Args:
         path: the folder.
-        specification: file of the specification that the job pins; None for a built-in one.
+        specification: file of the specification that the job pins; None for a built-in one or
+            the one that the folder carries.
         progress: told how many photos have been looked at.
 
     Raises:
         RecordError: with every fault of the record or its photos.
         SpecificationError: the specification cannot be read.
     """
-    loaded = load_job(path, specification=specification, progress=progress)
+    named = partial(folder_specification, given=specification)
+    loaded = load_job(path, named=named, progress=progress)
     with without_collecting():
         return assess(loaded.job, loaded.specification)

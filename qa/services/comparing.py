@@ -12,8 +12,9 @@ from qa.assess.fact import JobFacts
 from qa.assess.fitting import require_fitting
 from qa.assess.gleaning import glean
 from qa.errors import Problem, RecordError, SpecificationError, UsageError
-from qa.record.folder import read_folder
+from qa.record.folder import JobFolder, read_folder
 from qa.record.job import Job, fold
+from qa.services.carried import folder_specification, require_same
 from qa.services.loading import Progress, named_specification, without_collecting
 from qa.specification.model import Specification
 
@@ -70,24 +71,32 @@ def compare_folders(
 
 
 class _Specifications:
-    """Each specification read once, however many jobs pin it."""
+    """What jobs pin, each name with one text."""
 
     def __init__(self, files: Sequence[Path]) -> None:
         given = (named_specification(str(file), file)[1] for file in files)
-        self._by_name = {specification.name: specification for specification in given}
+        self._given = {specification.name: specification for specification in given}
+        self._found: dict[str, bytes] = {}
 
-    def of(self, job: Job) -> Specification:
-        """The one that a job pins."""
+    def of(self, folder: JobFolder, job: Job) -> Specification:
+        """The one that a folder's job pins: a given one, a built-in one, or what it carries.
+
+        Raises:
+            SpecificationError: there is none, or an earlier folder carried another of this name.
+        """
         pinned = job.opening.body.specification
-        if pinned not in self._by_name:
-            self._by_name[pinned] = named_specification(pinned)[1]
-        return self._by_name[pinned]
+        if pinned in self._given:
+            return self._given[pinned]
+        content, specification = folder_specification(folder, pinned)
+        require_same(pinned, self._found.setdefault(pinned, content), content)
+        return specification
 
 
 def _glean_folder(path: Path, known: _Specifications) -> JobFacts:
     with without_collecting():
-        job = fold(read_folder(path).record)
-        specification = known.of(job)
+        folder = read_folder(path)
+        job = fold(folder.record)
+        specification = known.of(folder, job)
         require_fitting(job, specification)
         return glean(job, specification, assess(job, specification))
 

@@ -16,9 +16,10 @@ from typing import IO, TYPE_CHECKING, BinaryIO
 
 from qa.errors import Problem, RecordError
 from qa.record.folder import disclosure_text, record_text
-from qa.record.reading import PERSONAL_FILE, RECORD_FILE, Record
+from qa.record.reading import PERSONAL_FILE, RECORD_FILE, SPECIFICATION_FILE, Record
 from qa.services.access import Act, Actor, require
-from qa.services.reading import read_job
+from qa.services.carried import to_carry
+from qa.services.reading import ReadJob, read_job
 from qa.services.taking_out import original_files
 
 if TYPE_CHECKING:
@@ -68,17 +69,20 @@ def zip_out(installation: Installation, actor: Actor, job_id: str, out: BinaryIO
     """
     require(actor, Act.TAKE_OUT)
     read = read_job(installation, actor, job_id)
-    return write_zip(installation, read.record, read.job.reference, out)
+    return write_zip(installation, read, read.record, out)
 
 
-def write_zip(installation: Installation, record: Record, reference: str, out: BinaryIO) -> str:
-    """Writes a record's folder as a zip, with the personal values that the record discloses."""
-    folder = folder_name(reference)
+def write_zip(installation: Installation, read: ReadJob, record: Record, out: BinaryIO) -> str:
+    """Writes a job's folder as a zip, with the personal values that `record` discloses."""
+    folder = folder_name(read.job.reference)
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         _write(archive, f"{folder}/{RECORD_FILE}", record_text(record.entries).encode())
         if record.disclosures:
             personal = disclosure_text(record.disclosures).encode()
             _write(archive, f"{folder}/{PERSONAL_FILE}", personal)
+        specification = to_carry(read.specification, read.specification_bytes)
+        if specification is not None:
+            _write(archive, f"{folder}/{SPECIFICATION_FILE}", specification)
         for name, path in sorted(original_files(installation, record)):
             with path.open("rb") as file, archive.open(_info(f"{folder}/{name}"), "w") as target:
                 _copy(file, target, name=name, most=_NO_LIMIT)
@@ -167,15 +171,15 @@ def _checked_name(info: zipfile.ZipInfo, top: str) -> str:
         raise _refused("is locked by a password; pack the folder without one.", info.filename)
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         raise _refused("is packed in an unusual way; make an ordinary zip file.", info.filename)
-    if name in (RECORD_FILE, PERSONAL_FILE):
+    if name in (RECORD_FILE, PERSONAL_FILE, SPECIFICATION_FILE):
         return name
     parts = PurePosixPath(name).parts
     is_photo = len(parts) == 2 and parts[0] == PHOTOS and name == f"{PHOTOS}/{parts[1]}"
     is_plain = "\\" not in name and name.isprintable() and len(name) <= _LONGEST_NAME
     if not is_photo or parts[1] in (".", "..") or not is_plain:
         raise _refused(
-            f"is no file of a job folder, which holds {RECORD_FILE}, {PERSONAL_FILE} and "
-            f"{PHOTOS}/ without further folders.",
+            f"is no file of a job folder, which holds {RECORD_FILE}, {PERSONAL_FILE}, "
+            f"{SPECIFICATION_FILE} and {PHOTOS}/ without further folders.",
             info.filename,
         )
     return name

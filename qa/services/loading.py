@@ -24,8 +24,8 @@ from qa.specification.model import Specification
 Progress = Callable[[str, int, int], None]
 """Told what is being done, how much of it is done, and how much there is."""
 
-Named = Callable[[str], tuple[bytes, Specification]]
-"""From the name of a specification to its file's bytes and its value."""
+Named = Callable[[JobFolder, str], tuple[bytes, Specification]]
+"""From a folder and the name that its job pins to the specification's file and its value."""
 
 
 class Look(Protocol):
@@ -60,8 +60,7 @@ class LoadedJob:
 def load_job(
     path: Path,
     *,
-    specification: Path | None = None,
-    named: Named | None = None,
+    named: Named,
     look: Look = read_photo,
     progress: Progress | None = None,
 ) -> LoadedJob:
@@ -69,21 +68,20 @@ def load_job(
 
     Args:
         path: the folder.
-        specification: file of the specification that the job pins; None for a built-in one.
-        named: where else the specification is looked for by its name, in a firm's own.
+        named: where the specification that the job pins is found.
         look: how deep to look at each photo: `read_photo` decodes it whole, `read_facts` trusts
             its header, for whoever has every picture decoded afterwards.
         progress: told how many photos have been looked at.
 
     Raises:
         RecordError: with every fault of the record or its photos.
-        SpecificationError: the specification cannot be read, or is not built in.
+        SpecificationError: the specification cannot be read, or is not known.
     """
     with without_collecting():
         folder = read_folder(path)
         job = fold(folder.record)
         pinned = job.opening.body.specification
-        content, loaded = named(pinned) if named else named_specification(pinned, specification)
+        content, loaded = named(folder, pinned)
         require_fitting(job, loaded)
     return LoadedJob(
         folder=folder,
@@ -124,7 +122,8 @@ def named_specification(pinned: str, given: Path | None = None) -> tuple[bytes, 
     except SpecificationError as error:
         problem = Problem(
             place=f"specification “{pinned}”",
-            sentence="the job pins it and it is not built in; give its file with --specification.",
+            sentence="the job pins it and it is not built in; give its file with --specification, "
+            "or put it into the folder as specification.toml.",
         )
         raise SpecificationError((problem,)) from error
     content = read_content(path)

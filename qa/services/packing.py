@@ -20,6 +20,7 @@ from qa.packs.warranty import warranty_file
 from qa.photos.facts import PhotoFacts
 from qa.photos.intake import read_facts, read_photo
 from qa.photos.renditions import Original, RenditionCache, Size
+from qa.services.carried import folder_specification
 from qa.services.loading import Progress, load_job
 
 
@@ -61,7 +62,8 @@ def make_pack(
         path: the job folder.
         out: the PDF to write; one that is there is replaced, in one step.
         renditions: folder in which print copies of the photos are kept.
-        specification: file of the specification that the job pins; None for a built-in one.
+        specification: file of the specification that the job pins; None for a built-in one or
+            the one that the folder carries.
         progress: told what is being done and how far it is.
 
     Raises:
@@ -83,7 +85,8 @@ def pack_source(
     progress: Progress | None = None,
 ) -> PackSource:
     """What all packs of a job folder are made from; as `make_pack`."""
-    load = partial(load_job, path, specification=specification, progress=progress)
+    named = partial(folder_specification, given=specification)
+    load = partial(load_job, path, named=named, progress=progress)
     loaded = load(look=read_facts)
     try:
         photos = pack_photos(

@@ -144,7 +144,7 @@ def write_shared_folder(
         raise NotFoundError("This link does not show names and addresses.")
     read = read_any_job(installation, firm_id=link.firm_id, job_id=link.job_id)
     record = read.record if with_personal else replace(read.record, disclosures=())
-    return write_zip(installation, record, read.job.reference, out)
+    return write_zip(installation, read, record, out)
 
 
 class _WithheldJobs:

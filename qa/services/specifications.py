@@ -16,9 +16,12 @@ from qa.services.access import Act, Actor, require
 from qa.services.loading import named_specification
 from qa.specification.loader import BUILT_IN, parse_specification
 from qa.specification.model import Specification
-from qa.store.specifications import NewVersion, add_version, content_of, versions_of
+from qa.store import accounts
+from qa.store.specifications import NewVersion, add_version, content_of, has_version, versions_of
 
 if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
     from qa.services.installation import Installation
     from qa.store.store import Database
 
@@ -36,6 +39,8 @@ class OfferedVersion:
         made_by: name of whoever made it, or None for a built-in one.
         made_at: when, or None.
         note: why it was made, or nothing.
+        came_with: reference of the job whose folder brought it along, or None; it judges such jobs
+            and is not offered to new ones.
     """
 
     key: str
@@ -44,6 +49,7 @@ class OfferedVersion:
     made_by: str | None
     made_at: datetime | None
     note: str
+    came_with: str | None = None
 
     @property
     def name(self) -> str:
@@ -74,7 +80,7 @@ def pinned_specification(
     """
     if name in BUILT_IN:
         return named_specification(name)
-    key, version = _split(name)
+    key, version = split_name(name)
     content = content_of(database, firm_id=firm_id, key=key, version=version)
     if content is None:
         raise _refused(
@@ -83,6 +89,56 @@ def pinned_specification(
             "among the specifications first.",
         )
     return content, parse_specification(content, file=name)
+
+
+def is_known(database: Database, *, firm_id: str, name: str) -> bool:
+    """Whether a version is built in or one of the firm's."""
+    key, version = split_name(name)
+    is_own = has_version(database, firm_id=firm_id, key=key, version=version)
+    return name in BUILT_IN or is_own
+
+
+def keep_brought(
+    session: Session,
+    content: bytes,
+    *,
+    firm_id: str,
+    person_id: str | None,
+    came_with: str,
+    now: datetime,
+) -> None:
+    """Keeps a version that a job's folder brought along, in the caller's transaction.
+
+    Args:
+        session: the transaction in which the job is taken in.
+        content: the version's file.
+        firm_id: the firm.
+        person_id: who took the folder in; None for whoever keeps the installation.
+        came_with: reference of the job.
+        now: the server's clock.
+
+    Raises:
+        SpecificationError: its name cannot be kept.
+        NotFoundError: the firm has nobody yet.
+    """
+    key, version = new_name(content)
+    people = accounts.accounts_of(session, firm_id)
+    if person_id is None and not people:
+        raise NotFoundError("The firm has nobody yet; add the first person with laidtrue person.")
+    add_version(
+        session,
+        NewVersion(
+            firm_id=firm_id,
+            key=key,
+            version=version,
+            content=content,
+            sha256=hashlib.sha256(content).hexdigest(),
+            made_by=person_id or people[0].id,
+            made_at=now,
+            note="",
+            came_with=came_with,
+        ),
+    )
 
 
 def offered_versions(installation: Installation, actor: Actor) -> tuple[OfferedVersion, ...]:
@@ -98,6 +154,7 @@ def offered_versions(installation: Installation, actor: Actor) -> tuple[OfferedV
             made_by=one.made_by,
             made_at=one.made_at,
             note=one.note,
+            came_with=one.came_with,
         )
         for one in own
     )
@@ -140,7 +197,7 @@ def make_version(
         ConflictError: the firm has another file of this name and version.
     """
     require(actor, Act.SET_LIMITS)
-    key, version = _new_name(content)
+    key, version = new_name(content)
     sha256 = hashlib.sha256(content).hexdigest()
     with installation.store.writing() as session:
         held = content_of(session, firm_id=actor.firm_id, key=key, version=version)
@@ -160,14 +217,19 @@ def make_version(
     return read_version(installation, actor, key, version).offered
 
 
-def _new_name(content: bytes) -> tuple[str, int]:
-    """Key and version of a file that may be kept."""
+def new_name(content: bytes) -> tuple[str, int]:
+    """Key and version of a file that may be kept.
+
+    Raises:
+        SpecificationError: with every fault of the file; also where it is too large, or its name
+            is too long or one that the program brings along.
+    """
     file = "The file"
     if len(content) > LARGEST_BYTES:
         raise _refused(file, "is larger than 1 MB, which no specification is.")
     name = parse_specification(content, file=file).name
-    key, version = _split(name)
-    if key in {_split(one)[0] for one in BUILT_IN}:
+    key, version = split_name(name)
+    if key in {split_name(one)[0] for one in BUILT_IN}:
         raise _refused(file, f"{name} is a name that the program brings along; give it your own.")
     if len(key) > _LONGEST_KEY or version > _GREATEST_VERSION:
         raise _refused(
@@ -180,7 +242,7 @@ def _new_name(content: bytes) -> tuple[str, int]:
 
 def _built_in(name: str) -> OfferedVersion:
     _, specification = named_specification(name)
-    key, version = _split(name)
+    key, version = split_name(name)
     return OfferedVersion(
         key=key,
         version=version,
@@ -191,7 +253,7 @@ def _built_in(name: str) -> OfferedVersion:
     )
 
 
-def _split(name: str) -> tuple[str, int]:
+def split_name(name: str) -> tuple[str, int]:
     """Key and version of a name; version 0, which nothing has, where it gives none."""
     key, _, version = name.partition("/")
     is_number = version.isascii() and version.isdigit() and len(version) < len(str(2**31))

@@ -9,11 +9,12 @@ from pathlib import Path
 from qa.assess.levels import FALL, plan_edges
 from qa.errors import Problem, RecordError, UsageError
 from qa.record.area_list import parse_area_list
-from qa.record.folder import read_folder
+from qa.record.folder import JobFolder, read_folder
 from qa.record.job import fold
 from qa.record.kinds.place import Area
 from qa.record.level_list import Level, parse_levels
-from qa.services.loading import GENERAL, named_specification
+from qa.services.carried import folder_specification
+from qa.services.loading import GENERAL
 from qa.services.reading_files import read_text
 from qa.specification.model import Check, Specification
 from qa.trade.conformity import Verdict, judge
@@ -81,8 +82,9 @@ def survey_falls(
         LaidtrueError: the path or the specification cannot be used, no area has levels, or the
             levels make no surface.
     """
-    pinned, areas = _areas(path, only, outlets_m)
-    _, loaded = named_specification(pinned, specification)
+    folder = read_folder(path) if path.is_dir() else None
+    pinned, areas = _areas(path, folder, only, outlets_m)
+    _, loaded = folder_specification(folder, pinned, specification)
     return tuple(_falls(area, loaded) for area in areas)
 
 
@@ -110,15 +112,15 @@ def _falls(area: SurveyedArea, specification: Specification) -> AreaFalls:
 
 
 def _areas(
-    path: Path, only: str | None, outlets_m: tuple[Point, ...]
+    path: Path, folder: JobFolder | None, only: str | None, outlets_m: tuple[Point, ...]
 ) -> tuple[str, tuple[SurveyedArea, ...]]:
     """The specification's name and the areas that have levels."""
-    if not path.is_dir() and path.suffix.lower() not in (".toml", ".json"):
+    if folder is None and path.suffix.lower() not in (".toml", ".json"):
         if only is not None:
             raise UsageError(f"{path} is a list of levels and has no areas; leave --area out.")
         return GENERAL, (_of_levels(path, outlets_m),)
-    if path.is_dir():
-        job = fold(read_folder(path).record)
+    if folder is not None:
+        job = fold(folder.record)
         pinned, bodies = job.opening.body.specification, [area.body for area in job.areas]
     else:
         listed = parse_area_list(read_text(path), file=path.name)

@@ -15,17 +15,20 @@ from typing import TYPE_CHECKING
 from qa.errors import ConflictError, UsageError
 from qa.photos.facts import PhotoFacts
 from qa.record.entry import Entry
+from qa.record.folder import JobFolder
 from qa.record.kinds.papers import Photo
 from qa.record.reading import Record
 from qa.record.sealing import Arrival, PhotoFile, seal
 from qa.services.access import Act, Actor, require
+from qa.services.carried import carried_specification, require_same
 from qa.services.loading import LoadedJob, load_job
 from qa.services.recording import content_digest
-from qa.services.specifications import pinned_specification
+from qa.services.specifications import is_known, keep_brought, pinned_specification
 from qa.services.starting import put_new_job
 from qa.specification.model import Specification
 from qa.store import ledger
 from qa.store.originals import add_original
+from qa.store.specifications import versions_of
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -36,21 +39,32 @@ if TYPE_CHECKING:
 def take_in(installation: Installation, actor: Actor, folder: Path, *, now: datetime) -> str:
     """Takes a job folder into the actor's firm and answers the installation's id of the job.
 
-    The same folder taken in twice has the effect of once.
+    The same folder taken in twice has the effect of once. A specification that the folder carries
+    is kept with it where the firm has none of its name; it judges such jobs, and no new ones.
 
     Raises:
         NotAllowedError: the actor's roles do not allow it.
         RecordError: with every fault of the record or its photos.
         ConflictError: the firm has the job already, with another record, or another of its
             reference.
-        SpecificationError: the one that the job pins is neither built in nor the firm's.
+        SpecificationError: the one that the job pins is not known and not in the folder, or the
+            folder carries another file of its name.
     """
     require(actor, Act.TAKE_IN)
-    return take_job_in(installation, firm_id=actor.firm_id, folder=folder, now=now)
+    return take_job_in(
+        installation, firm_id=actor.firm_id, folder=folder, now=now, person_id=actor.person_id
+    )
 
 
-def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: datetime) -> str:
-    """As `take_in`, for whoever keeps the installation itself."""
+def take_job_in(
+    installation: Installation,
+    *,
+    firm_id: str,
+    folder: Path,
+    now: datetime,
+    person_id: str | None = None,
+) -> str:
+    """As `take_in`, for whoever keeps the installation itself, where nobody of the firm acts."""
     loaded = load_job(folder, named=partial(_pinned, installation, firm_id))
     files = _photo_files(loaded.photos)
     record = _sealed(installation, loaded, files, now)
@@ -61,14 +75,49 @@ def take_job_in(installation: Installation, *, firm_id: str, folder: Path, now: 
         held = _held(installation, session, firm_id, loaded.folder.record, files)
         if held is not None:
             return held
+        _bring(session, loaded, firm_id=firm_id, person_id=person_id, now=now)
         for file in {file.sha256: file for file in files.values()}.values():
             add_original(session, file, firm_id=firm_id, received_at=now)
         return put_new_job(installation, session, firm_id=firm_id, record=record)
 
 
-def _pinned(installation: Installation, firm_id: str, name: str) -> tuple[bytes, Specification]:
+def brought_along(installation: Installation, *, firm_id: str, job_id: str) -> str | None:
+    """Name of the specification that a job's folder brought into the firm, or None."""
     with installation.store.reading() as session:
-        return pinned_specification(session, firm_id=firm_id, name=name)
+        job = ledger.find_job(session, firm_id=firm_id, job_id=job_id)
+        if job is None:
+            return None
+        versions = versions_of(session, firm_id=firm_id)
+    came = ((one.name, one.came_with) for one in versions)
+    return job.specification if (job.specification, job.reference) in came else None
+
+
+def _pinned(
+    installation: Installation, firm_id: str, folder: JobFolder, name: str
+) -> tuple[bytes, Specification]:
+    """The firm's own file of a name, or what the folder carries where the firm has none."""
+    carried = folder.specification
+    with installation.store.reading() as session:
+        if carried is not None and not is_known(session, firm_id=firm_id, name=name):
+            return carried, carried_specification(carried, name)
+        known, specification = pinned_specification(session, firm_id=firm_id, name=name)
+    require_same(name, known, carried)
+    return known, specification
+
+
+def _bring(
+    session: Session, loaded: LoadedJob, *, firm_id: str, person_id: str | None, now: datetime
+) -> None:
+    """Keeps the specification that a folder carries, where the firm has none of its name."""
+    name, content = loaded.specification.name, loaded.specification_bytes
+    if is_known(session, firm_id=firm_id, name=name):
+        known, _ = pinned_specification(session, firm_id=firm_id, name=name)
+        require_same(name, known, content)
+        return
+    came_with = loaded.job.reference
+    keep_brought(
+        session, content, firm_id=firm_id, person_id=person_id, came_with=came_with, now=now
+    )
 
 
 def _photo_files(photos: Mapping[str, PhotoFacts]) -> dict[str, PhotoFile]:

@@ -9,10 +9,11 @@ from pathlib import Path
 
 from qa.errors import Problem, RecordError
 from qa.record.area_list import parse_area_list
-from qa.record.folder import read_folder
+from qa.record.folder import JobFolder, read_folder
 from qa.record.job import Job, fold
 from qa.record.kinds.place import Area
-from qa.services.loading import GENERAL, named_specification
+from qa.services.carried import folder_specification
+from qa.services.loading import GENERAL
 from qa.services.reading_files import read_text
 from qa.specification.model import Specification
 from qa.specification.order_rates import order_rates
@@ -57,8 +58,9 @@ def take_off_roof(path: Path, *, deck_c: float, specification: Path | None = Non
         LaidtrueError: the folder, the file or the specification cannot be used, the roof has no
             area, or the temperature lies outside a dose chart.
     """
-    roof = _of_folder(path) if path.is_dir() else _of_file(path)
-    content, loaded = named_specification(roof.specification, specification)
+    folder = read_folder(path) if path.is_dir() else None
+    roof = _of_file(path) if folder is None else _of_folder(folder)
+    content, loaded = folder_specification(folder, roof.specification, specification)
     return TakenOff(
         title=roof.title,
         firm=roof.firm,
@@ -81,11 +83,11 @@ class _Roof:
     specification: str
 
 
-def _of_folder(path: Path) -> _Roof:
-    job = fold(read_folder(path).record)
+def _of_folder(folder: JobFolder) -> _Roof:
+    job = fold(folder.record)
     if not job.areas:
         sentence = "the record names no area; write one, or give a file of areas."
-        raise RecordError((Problem(place=str(path), sentence=sentence),))
+        raise RecordError((Problem(place=str(folder.path), sentence=sentence),))
     opening = job.opening.body
     last = max(entry.received_at or entry.at for entry in job.entries)
     return _Roof(

@@ -10,6 +10,7 @@ from qa.record.folder import write_folder
 from qa.record.reading import Record
 from qa.services.access import Act, Actor, require
 from qa.services.appending import NO_SUCH_JOB
+from qa.services.carried import to_carry
 from qa.services.reading import read_any_job
 from qa.store import ledger
 
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 def take_out(installation: Installation, actor: Actor, job_id: str, folder: Path) -> None:
     """Writes a job folder: every entry, the disclosures that are left, the originals.
+
+    It carries the specification that the job pins, unless the program brings that one along.
 
     Args:
         installation: where.
@@ -39,7 +42,12 @@ def write_job_folder(
 ) -> None:
     """As `take_out`, for whoever keeps the installation itself."""
     read = read_any_job(installation, firm_id=firm_id, job_id=job_id)
-    write_folder(read.record, original_files(installation, read.record), folder)
+    write_folder(
+        read.record,
+        original_files(installation, read.record),
+        folder,
+        specification=to_carry(read.specification, read.specification_bytes),
+    )
 
 
 def original_files(installation: Installation, record: Record) -> tuple[tuple[str, Path], ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from qa.store.store import Database
@@ -26,6 +26,7 @@ class ListedVersion:
     made_by: str
     made_at: datetime
     note: str
+    came_with: str | None
 
     @property
     def name(self) -> str:
@@ -45,6 +46,7 @@ class NewVersion:
     made_by: str
     made_at: datetime
     note: str
+    came_with: str | None = None
 
 
 def add_version(session: Session, new: NewVersion) -> None:
@@ -61,16 +63,24 @@ def versions_of(database: Database, *, firm_id: str) -> tuple[ListedVersion, ...
     """Every version that a firm has made, by key, the newest first."""
     row = SpecificationRow
     query = (
-        select(row.key, row.version, row.sha256, PersonRow.name, row.made_at, row.note)
+        select(
+            row.key, row.version, row.sha256, PersonRow.name, row.made_at, row.note, row.came_with
+        )
         .join(PersonRow, PersonRow.id == row.made_by)
         .where(row.firm_id == firm_id)
         .order_by(row.key, row.version.desc())
     )
     return tuple(
         ListedVersion(
-            key=key, version=version, sha256=sha256, made_by=made_by, made_at=made_at, note=note
+            key=key,
+            version=version,
+            sha256=sha256,
+            made_by=made_by,
+            made_at=made_at,
+            note=note,
+            came_with=came_with,
         )
-        for key, version, sha256, made_by, made_at, note in database.execute(query)
+        for key, version, sha256, made_by, made_at, note, came_with in database.execute(query)
     )
 
 
@@ -81,3 +91,17 @@ def content_of(database: Database, *, firm_id: str, key: str, version: int) -> b
         row.firm_id == firm_id, row.key == key, row.version == version
     )
     return database.execute(query).scalar()
+
+
+def has_version(database: Database, *, firm_id: str, key: str, version: int) -> bool:
+    """Whether a firm has a version of this name."""
+    row = SpecificationRow
+    query = select(row.key).where(row.firm_id == firm_id, row.key == key, row.version == version)
+    return database.execute(query).first() is not None
+
+
+def newest_version(database: Database, *, firm_id: str, key: str) -> int:
+    """The number of a firm's newest version of a key, or 0."""
+    row = SpecificationRow
+    newest = select(func.max(row.version)).where(row.firm_id == firm_id, row.key == key)
+    return database.execute(newest).scalar() or 0

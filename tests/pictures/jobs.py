@@ -20,6 +20,7 @@ from qa.record.folder import write_folder
 from qa.record.kinds.papers import Photo
 from qa.record.sealing import PhotoFile
 from qa.services.access import Role
+from qa.services.carried import folder_specification
 from qa.services.loading import load_job
 from qa.services.taking_in import take_in
 from qa.settings import read_settings
@@ -50,7 +51,7 @@ def put_job_in_hand(site: ServedSite, folder: Path, place: Path) -> str:
         folder: the demonstration's folder.
         place: an empty folder to write the shorter job into.
     """
-    loaded = load_job(folder)
+    loaded = load_job(folder, named=folder_specification)
     written = [entry for entry in demo_script().entries if entry.at < MORNING]
     files = {name: _file(path) for name, path in loaded.folder.photos}
     record = seal_script([replace(entry, arrives_at=None) for entry in written], files)

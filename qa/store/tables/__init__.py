@@ -11,7 +11,13 @@ from qa.store.tables.people import (
 )
 from qa.store.tables.programs import ApiTokenRow, CsvLayoutRow
 from qa.store.tables.proving import ChallengeRow, TryRow
-from qa.store.tables.specifications import SpecificationRow
+from qa.store.tables.specifications import (
+    SpecificationChangeRow,
+    SpecificationDraftRow,
+    SpecificationRow,
+    SpecificationTrialRow,
+    TriedJobRow,
+)
 from qa.store.tables.summaries import (
     JobFactsRow,
     JobWordRow,
@@ -46,7 +52,11 @@ __all__ = [
     "PhotoRow",
     "RecoveryCodeRow",
     "ReleaseWaitingRow",
+    "SpecificationChangeRow",
+    "SpecificationDraftRow",
     "SpecificationRow",
+    "SpecificationTrialRow",
+    "TriedJobRow",
     "TryRow",
     "UploadRow",
 ]

@@ -113,7 +113,10 @@ def told_of(one: OfferedVersion) -> str:
     """Who made a version, when and why."""
     if one.made_at is None:
         return "Brought along by the program"
-    made = f"{one.made_by}, {one.made_at.day} {one.made_at:%B %Y}"
+    day = f"{one.made_at.day} {one.made_at:%B %Y}"
+    if one.came_with is not None:
+        return f"Came with the folder of job {one.came_with}, {day}; not offered to new jobs"
+    made = f"{one.made_by}, {day}"
     return f"{made}: {one.note}" if one.note else made
 
 

@@ -8,17 +8,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from flask import Response, send_file, url_for
+from flask import Response, flash, send_file, url_for
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
-from qa.errors import Problem, RecordError
+from qa.errors import Problem, RecordError, SpecificationError
 from qa.services.folder_zip import folder_name, unzip, zip_out
 from qa.services.reading import read_job
-from qa.services.taking_in import take_in
+from qa.services.taking_in import brought_along, take_in
+from qa.specification.loader import BUILT_IN
 from qa.web.form_fields import TypedField
 from qa.web.forms import SiteForm
-from qa.web.frame import actor, house, render_page
+from qa.web.frame import SAVED, actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.routing import blueprint
 from qa.web.saving import Moment, saved
@@ -58,6 +59,8 @@ class TakeOutPage:
     """The page.
 
     Attributes:
+        specification: name of the version that judges it and goes with it; nothing where the
+            program brings it along.
         personal: how many personal values go with it.
         photos: how many photographs.
         address: of the zip file.
@@ -66,6 +69,7 @@ class TakeOutPage:
     top: JobTop
     reference: str
     entries: int
+    specification: str
     personal: int
     photos: int
     address: str
@@ -89,6 +93,7 @@ def show_take_in() -> ResponseReturnValue:
     def save(moment: Moment) -> Sequence[_TakenIn]:
         job_id = _take_in(form.folder.data, moment)
         taken.append(_TakenIn(entry=str(form.entry_id.data), job_id=job_id))
+        _say_what_came(job_id)
         return taken
 
     return saved(
@@ -108,6 +113,7 @@ def show_take_out(job: str) -> str:
         top=job_top(read),
         reference=read.job.reference,
         entries=len(read.job.entries),
+        specification="" if read.specification.name in BUILT_IN else read.specification.name,
         personal=len(read.record.disclosures),
         photos=len(read.job.photos),
         address=url_for("roof.folder", job=job),
@@ -146,8 +152,19 @@ def _take_in(sent: FileStorage, moment: Moment) -> str:
         try:
             unzip(sent.stream, folder)  # type: ignore[arg-type]
             return take_in(house(), actor(), folder, now=moment.now)
-        except RecordError as error:
+        except (RecordError, SpecificationError) as error:
             raise RecordError(tuple(_told(error.problems, folder))) from error
+
+
+def _say_what_came(job_id: str) -> None:
+    """Says, on the page that follows, which specification the folder brought along."""
+    brought = brought_along(house(), firm_id=actor().firm_id, job_id=job_id)
+    if brought is not None:
+        flash(
+            f"It is judged by {brought}, which came with its folder and is now kept among your "
+            "specifications. New jobs are not offered it.",
+            SAVED,
+        )
 
 
 def _told(problems: Sequence[Problem], folder: Path) -> list[Problem]:

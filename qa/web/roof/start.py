@@ -70,7 +70,7 @@ class _Started:
 def show_start() -> ResponseReturnValue:
     """Opens the record of a job."""
     proposal = propose_job(house(), actor(), now=clock.now())
-    offered = offered_versions(house(), actor())
+    offered = tuple(one for one in offered_versions(house(), actor()) if one.came_with is None)
     proposed = _newest(offered, proposal.specification)
     form = StartForm(
         reference=proposal.reference,

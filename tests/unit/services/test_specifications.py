@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from pathlib import Path
 
 import pytest
 
@@ -16,8 +15,6 @@ from qa.services.specifications import (
     offered_versions,
     read_version,
 )
-from qa.services.taking_in import take_in
-from qa.services.taking_out import take_out
 from tests.house import NOON, House
 from tests.roof_job import RoofJob
 from tests.specifications import firm_file, with_limit
@@ -105,14 +102,3 @@ def test_file_with_a_fault_is_refused_in_words(house: House, content: bytes, wor
     with pytest.raises(SpecificationError, match=words):
         make(house, content)
     assert len(offered_versions(house.installation, house.omar)) == 1
-
-
-def test_folder_whose_version_the_firm_has_is_taken_in(house: House, tmp_path: Path) -> None:
-    make(house)
-    job = RoofJob.started(house, specification="our-limits/1")
-    take_out(house.installation, house.omar, job.id, tmp_path / "out")
-    with pytest.raises(SpecificationError, match="nor one of the firm’s"):
-        take_in(house.installation, house.rival, tmp_path / "out", now=NOON)
-    make_version(house.installation, house.rival, OURS, note="", now=NOON)
-    taken = take_in(house.installation, house.rival, tmp_path / "out", now=NOON)
-    assert read_job(house.installation, house.rival, taken).specification_bytes == OURS

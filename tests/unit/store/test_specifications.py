@@ -64,7 +64,7 @@ def test_kept_version_cannot_be_replaced(kept: Store) -> None:
     _refused(
         kept,
         "INSERT OR REPLACE INTO specification SELECT firm_id, key, version, 'x', sha256, made_by,"
-        " made_at, note FROM specification",
+        " made_at, note, came_with FROM specification",
     )
 
 
