@@ -17,6 +17,7 @@ from qa.packs.warranty.consumption import consumption
 from qa.packs.warranty.mixes import mixes
 from qa.services.packing import PROGRAM
 from qa.services.reading import ReadJob
+from qa.web.desk.kept import KeptByHead
 
 _INKS = {
     INK: "var(--ink)", MUTED: "var(--soft)", FAINT: "var(--line)", TINT: "var(--ground)",
@@ -35,8 +36,7 @@ class JobChart:
     drawings: tuple[Markup, ...]
 
 
-def job_charts(read: ReadJob) -> tuple[JobChart, ...]:
-    """Bays, conditions, doses and consumption; what the job has nothing of is left out."""
+def _draw(read: ReadJob) -> tuple[JobChart, ...]:
     source = PackSource(
         record=read.record,
         job=read.job,
@@ -47,6 +47,10 @@ def job_charts(read: ReadJob) -> tuple[JobChart, ...]:
         program=PROGRAM,
     )
     return tuple(_charts(source))
+
+
+job_charts = KeptByHead(_draw)
+"""Bays, conditions, doses and consumption; what the job has nothing of is left out."""
 
 
 def _charts(source: PackSource) -> Iterator[JobChart]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
@@ -18,6 +19,7 @@ from qa.services.reading import ReadJob
 from qa.services.telling import Telling
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.desk.kept import KeptByHead
 from qa.web.roof.job_top import site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.stage_views import telling_of
@@ -63,21 +65,23 @@ class _Teller:
     Attributes:
         gravest: for each entry the gravest finding that rests on it first.
         proof: for each entry the photographs that prove it.
+        photos: of the job, by their place in the record.
     """
 
     read: ReadJob
     telling: Telling
     gravest: Mapping[str, Finding]
     proof: Mapping[str, Sequence[Recorded[Photo]]]
+    photos: Mapping[int, Recorded[Photo]]
 
 
-def stories(read: ReadJob) -> Mapping[Stage, Story]:
-    """The story of every stage."""
+def _stories(read: ReadJob) -> Mapping[Stage, Story]:
     teller = _Teller(
         read=read,
         telling=telling_of(read),
         gravest=_gravest(read.assessment.findings),
         proof=_proof(read),
+        photos={photo.position: photo for photo in read.job.photos},
     )
     beside = {photo.id for photos in teller.proof.values() for photo in photos}
     entries = sorted(chain(_work(read.job), read.job.photos), key=when)
@@ -85,6 +89,10 @@ def stories(read: ReadJob) -> Mapping[Stage, Story]:
         (one for one in entries if one.id not in beside), lambda one: stage_of(one.body)
     )
     return {stage: _story(teller, by_stage.get(stage, ())) for stage in Stage}
+
+
+stories = KeptByHead(_stories)
+"""The story of every stage."""
 
 
 def led_to_viewer(job: str, photos: Iterable[PhotoView]) -> tuple[PhotoView, ...]:
@@ -137,8 +145,10 @@ def _told(teller: _Teller, one: Recorded[Body]) -> Told:
 
 def _photos_alone(teller: _Teller, photos: Iterable[Recorded[Body]]) -> Iterator[Told]:
     """Photographs that follow each other and prove no value, in one row."""
-    own = {one.id for one in photos}
-    shown = _shown(teller.read, [photo for photo in teller.read.job.photos if photo.id in own])
+    own = [one.position for one in photos]
+    if not own:
+        return
+    shown = _shown(teller.read, [teller.photos[place] for place in sorted(own)])
     if shown:
         yield Told(
             address="",
@@ -184,9 +194,10 @@ def _proof(read: ReadJob) -> Mapping[str, Sequence[Recorded[Photo]]]:
         looks = [by_id[entry] for entry in found.entries if entry in by_id]
         if not looks:
             continue
-        alike = [one for one in looks if type(one.body) is type(looks[0].body)]
+        alike = sorted((one for one in looks if type(one.body) is type(looks[0].body)), key=when)
+        times = [one.at for one in alike]
         for photo in chain.from_iterable(by_file.get(file, ()) for file in found.photos):
-            before = [one for one in alike if one.at <= photo.at]
-            beside.setdefault(photo.id, max(before, key=when).id if before else alike[0].id)
+            place = bisect_right(times, photo.at)
+            beside.setdefault(photo.id, (alike[place - 1] if place else looks[0]).id)
             proven[photo.id] = photo
     return grouped(proven.values(), lambda photo: beside[photo.id])
