@@ -113,3 +113,8 @@ class _ToSay(str):
 def to_say(english: str, /) -> str:
     """A text that stands in a constant, and is said when it is read."""
     return _ToSay(english)
+
+
+def english(text: str, /) -> str:
+    """The English of a text that is to be said: what the record keeps of a choice."""
+    return str.__str__(text)

@@ -23,6 +23,7 @@ from qa.errors import (
     RecordError,
     TooOftenError,
 )
+from qa.texts.saying import say
 from qa.web.asked_for import wants_json
 from qa.web.error_words import words_of
 from qa.web.frame import render_page, site, who
@@ -131,7 +132,9 @@ def _answer_lost_token(_: CSRFError) -> ResponseReturnValue:
     page = offer_again(hold_sent_form()) if who() and not wants_json() else None
     if page is not None:
         return page, 400
-    sentence = "This page was open from before the last sign-in, so it could not be sent as it is."
+    sentence = say(
+        "This page was open from before the last sign-in, so it could not be sent as it is."
+    )
     return _answer(_page(400, sentence))
 
 
@@ -160,7 +163,7 @@ def _page(status: int, sentence: str) -> ErrorPage:
         next_step=words.next_step,
         request_id=request_id(),
         back=came_from or "/",
-        back_label="Back to the page" if came_from else "To the jobs",
+        back_label=say("Back to the page") if came_from else say("To the jobs"),
     )
 
 

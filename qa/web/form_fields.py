@@ -16,6 +16,8 @@ from werkzeug.datastructures import FileStorage
 from wtforms import Field
 from wtforms.validators import ValidationError
 
+from qa.texts.saying import say
+
 _MINUS = str.maketrans({"−": "-", "–": "-", "\u00a0": "", "\u202f": "", " ": ""})
 _LONGEST = 60
 
@@ -66,7 +68,7 @@ class TypedField(Field):
 
     def missing(self) -> str:
         """What is said where nothing was given."""
-        return "This is missing; fill it in."
+        return say("This is missing; fill it in.")
 
     def read(self, text: str) -> Any:
         """The value that a text stands for."""
@@ -105,7 +107,7 @@ class NumberField(TypedField):
 
     def missing(self) -> str:
         """What is said where nothing was given."""
-        return "A figure is missing; type it."
+        return say("A figure is missing; type it.")
 
     def read(self, text: str) -> float:
         """The number that a text stands for."""
@@ -136,7 +138,9 @@ class CountField(NumberField):
         """The whole number that a text stands for."""
         value = super().read(text)
         if value != int(value):
-            raise ValueError(f"“{_short(text)}” is no whole number; write it like 3.")
+            raise ValueError(
+                say("“%(text)s” is no whole number; write it like 3.", text=_short(text))
+            )
         return int(value)
 
 
@@ -164,13 +168,15 @@ class ChoiceField(TypedField):
 
     def missing(self) -> str:
         """What is said where nothing was chosen."""
-        return "Choose one of these."
+        return say("Choose one of these.")
 
     def pre_validate(self, form: Any) -> None:
         """Refuses an answer that was not offered."""
         super().pre_validate(form)
         if self.data is not None and self.data not in {option.value for option in self.options}:
-            raise ValidationError(f"“{_short(self.typed)}” is none of these; choose one.")
+            raise ValidationError(
+                say("“%(text)s” is none of these; choose one.", text=_short(self.typed))
+            )
 
 
 class YesField(TypedField):
@@ -188,7 +194,7 @@ class YesField(TypedField):
     def pre_validate(self, _form: Any) -> None:
         """A statement that must be made is missing while it is not ticked."""
         if self.required and not self.data:
-            raise ValidationError("Tick this first.")
+            raise ValidationError(say("Tick this first."))
 
 
 class EarlierField(TypedField):
@@ -223,7 +229,7 @@ class EarlierField(TypedField):
                 date.fromisoformat(self.typed), time.fromisoformat(self.typed_time)
             )
         except ValueError as error:
-            raise ValueError("Give both the day and the time, or leave both empty.") from error
+            raise ValueError(say("Give both the day and the time, or leave both empty.")) from error
 
 
 class PhotosField(TypedField):
@@ -248,7 +254,7 @@ class PhotosField(TypedField):
 
     def missing(self) -> str:
         """What is said where no photograph was given."""
-        return "A photograph is missing; take it."
+        return say("A photograph is missing; take it.")
 
 
 def read_figure(text: str) -> float:
@@ -263,7 +269,9 @@ def read_figure(text: str) -> float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise ValueError(f"“{_short(text)}” is no figure; write it like 14.5 or 14,5.")
+        raise ValueError(
+            say("“%(text)s” is no figure; write it like 14.5 or 14,5.", text=_short(text))
+        )
     return value
 
 

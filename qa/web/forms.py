@@ -16,6 +16,7 @@ from flask_wtf import FlaskForm
 from wtforms import HiddenField
 
 from qa.errors import Problem
+from qa.texts.saying import to_say
 from qa.web.form_fields import (
     ChoiceField,
     CountField,
@@ -124,7 +125,7 @@ class SiteForm(FlaskForm):
         return None
 
 
-_NOT_OF_THE_CREW = (
+_NOT_OF_THE_CREW = to_say(
     "You are not of this job’s crew. Add yourself on the job’s page “Crew”, then save this again."
 )
 

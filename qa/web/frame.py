@@ -15,7 +15,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.errors import NotSignedInError
 from qa.services.access import Act, Actor
-from qa.texts.saying import language
+from qa.texts.saying import language, say
 from qa.web.csv_files import CsvWay, csv_ways
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ def actor() -> Actor:
             "one on the page of their account."
         )
     if someone is None:
-        raise NotSignedInError("Sign in first; you come back to this page afterwards.")
+        raise NotSignedInError(say("Sign in first; you come back to this page afterwards."))
     return someone
 
 

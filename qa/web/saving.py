@@ -16,6 +16,7 @@ from flask import flash, jsonify, redirect
 from flask.typing import ResponseReturnValue
 
 from qa.errors import RecordError
+from qa.texts.saying import say, say_count, to_say
 from qa.web import clock
 from qa.web.asked_for import wants_json
 from qa.web.form_fields import EarlierField
@@ -67,7 +68,7 @@ def saved(
     page: Callable[[], ResponseReturnValue],
     *,
     zone: tzinfo = UTC,
-    word: str = "Saved",
+    word: str = to_say("Saved"),
 ) -> ResponseReturnValue:
     """The answer to a page with a form, whether it is shown or sent.
 
@@ -118,7 +119,7 @@ def moment_of(form: SiteForm, *, now: datetime, zone: tzinfo) -> Moment:
 def said(moment: Moment, receipts: Sequence[Receipt], word: str) -> str:
     """The sentence after a save, and the warning where the phone's clock is off."""
     if receipts and all(receipt.repeated for receipt in receipts):
-        done = "Saved already: it was sent twice and stands once."
+        done = say("Saved already: it was sent twice and stands once.")
     else:
         done = f"{word}, {moment.at:%H:%M}."
     if moment.phone_off is None or abs(moment.phone_off) <= CLOCK_TOLERANCE:
@@ -127,10 +128,17 @@ def said(moment: Moment, receipts: Sequence[Receipt], word: str) -> str:
 
 
 def _clock_warning(off: timedelta) -> str:
-    direction = "ahead" if off > timedelta(0) else "behind"
-    return (
-        f"This phone’s clock is {_length(abs(off))} {direction}. "
-        "The record keeps the right time; set the phone’s clock when you can."
+    length = _length(abs(off))
+    if off > timedelta(0):
+        return say(
+            "This phone’s clock is %(length)s ahead. The record keeps the right time; set "
+            "the phone’s clock when you can.",
+            length=length,
+        )
+    return say(
+        "This phone’s clock is %(length)s behind. The record keeps the right time; set "
+        "the phone’s clock when you can.",
+        length=length,
     )
 
 
@@ -140,7 +148,9 @@ def _length(span: timedelta) -> str:
     days, minutes = divmod(minutes, 24 * 60)
     hours, minutes = divmod(minutes, 60)
     if days:
-        return f"{days} day{'s' if days > 1 else ''}{f' {hours} h' if hours else ''}"
+        return say_count("%(number)s day", "%(number)s days", days) + (
+            f" {hours} h" if hours else ""
+        )
     if hours:
         return f"{hours} h{f' {minutes} min' if minutes else ''}"
     return f"{minutes} min"

@@ -11,6 +11,7 @@ from qa.services import authenticators
 from qa.services.authenticators import SetUp
 from qa.services.own_account import own_account
 from qa.services.second_factor import Renewed
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -59,7 +60,7 @@ def authenticator() -> ResponseReturnValue:
             house(), someone, sealed=sealed, code=form.code.data,
             confirmation=sessions.confirmation(form.password.data), now=clock.now(),
         )  # fmt: skip
-        return follow(renewed, "Your authenticator is set up.")
+        return follow(renewed, say("Your authenticator is set up."))
 
     def page() -> str:
         context = AuthenticatorPage(
@@ -82,7 +83,7 @@ def remove_authenticator() -> ResponseReturnValue:
         renewed = authenticators.remove_authenticator(
             house(), someone, sessions.confirmation(form.password.data), now=clock.now()
         )
-        return follow(renewed, "Your authenticator is removed.")
+        return follow(renewed, say("Your authenticator is removed."))
 
     def page() -> str:
         context = RemovePage(form=form, asks_password=not sessions.is_fresh())
@@ -96,5 +97,5 @@ def follow(renewed: Renewed, word: str) -> ResponseReturnValue:
     sessions.go_on_as(renewed.session_mark)
     if renewed.recovery_codes:
         return codes_page(renewed.recovery_codes, word)
-    flash(f"{word} You are signed out everywhere else.", SAID_PLAINLY)
+    flash(say("%(word)s You are signed out everywhere else.", word=word), SAID_PLAINLY)
     return redirect(url_for("account.me"), 303)

@@ -6,6 +6,7 @@ from flask import Response, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.services.passkey_sign_in import ask_for_passkey, prove_by_passkey
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.local_address import next_address
@@ -32,7 +33,7 @@ def passkey_answer() -> ResponseReturnValue:
     answer, first_mark = request.form.get("answer", ""), _first_mark()
     proof = prove_by_passkey(house(), answer, session_mark=first_mark, now=clock.now())
     if proof is None:
-        flash("This passkey is not known here, or the answer came too late.", SAID_PLAINLY)
+        flash(say("This passkey is not known here, or the answer came too late."), SAID_PLAINLY)
         back = "account.second" if first_mark else "account.sign_in"
         return redirect(url_for(back, next=next_address()), 303)
     first = sessions.first_proof()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from qa.texts.saying import say
 from qa.web.form_fields import Option, TypedField, WordsField
 
 
@@ -20,7 +21,7 @@ class PasswordField(WordsField):
 
     def missing(self) -> str:
         """What is said where nothing was typed."""
-        return "Type the password."
+        return say("Type the password.")
 
 
 class SeveralField(TypedField):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from qa.services.api_tokens import LASTS
+from qa.texts.saying import to_say
 from qa.web.account.fields import PasswordField
 from qa.web.form_fields import ChoiceField, Option
 from qa.web.forms import SiteForm, WordsField, YesField
@@ -12,31 +13,37 @@ class SignInForm(SiteForm):
     """E-mail and password."""
 
     email = WordsField("E-mail", kind="email", autocomplete="username", required=True)
-    password = PasswordField("Password", autocomplete="current-password", required=True)
-    stays = YesField("Stay signed in on this phone for 30 days")
+    password = PasswordField(to_say("Password"), autocomplete="current-password", required=True)
+    stays = YesField(to_say("Stay signed in on this phone for 30 days"))
 
 
 class SecondForm(SiteForm):
     """The second proof, typed."""
 
     code = WordsField(
-        "Code",
+        to_say("Code"),
         autocomplete="one-time-code",
         required=True,
-        hint="The six figures that your authenticator shows now, or one of your recovery codes.",
+        hint=to_say(
+            "The six figures that your authenticator shows now, or one of your recovery codes."
+        ),
     )
 
 
 class AcceptForm(SiteForm):
     """A new account."""
 
-    name = WordsField("Your name", autocomplete="name", required=True, hint="As people call you.")
+    name = WordsField(
+        to_say("Your name"), autocomplete="name", required=True, hint=to_say("As people call you.")
+    )
     password = PasswordField(
-        "A password",
+        to_say("A password"),
         autocomplete="new-password",
         required=True,
-        hint="12 characters or more. Three or four words that have nothing to do with each other "
-        "make a good one.",
+        hint=to_say(
+            "12 characters or more. Three or four words that have nothing to do with each other "
+            "make a good one."
+        ),
     )
 
 
@@ -44,50 +51,60 @@ class RenewForm(SiteForm):
     """A new password for an account that is there."""
 
     password = PasswordField(
-        "A new password",
+        to_say("A new password"),
         autocomplete="new-password",
         required=True,
-        hint="12 characters or more.",
+        hint=to_say("12 characters or more."),
     )
 
 
 class PasswordForm(SiteForm):
     """Another password."""
 
-    password = PasswordField("Your password now", autocomplete="current-password", required=True)
+    password = PasswordField(
+        to_say("Your password now"), autocomplete="current-password", required=True
+    )
     new_password = PasswordField(
-        "The new password",
+        to_say("The new password"),
         autocomplete="new-password",
         required=True,
-        hint="12 characters or more. Three or four words that have nothing to do with each other "
-        "make a good one.",
+        hint=to_say(
+            "12 characters or more. Three or four words that have nothing to do with each other "
+            "make a good one."
+        ),
     )
 
 
 class ConfirmForm(SiteForm):
     """The password again, where the sign-in was some time ago."""
 
-    password = PasswordField("Your password", autocomplete="current-password")
+    password = PasswordField(to_say("Your password"), autocomplete="current-password")
 
 
 class AuthenticatorForm(ConfirmForm):
     """The first code of a new authenticator."""
 
-    code = WordsField("The code that it shows now", autocomplete="one-time-code", required=True)
+    code = WordsField(
+        to_say("The code that it shows now"), autocomplete="one-time-code", required=True
+    )
 
 
 class PasskeyForm(ConfirmForm):
     """A new passkey."""
 
-    name = WordsField("What you call it", hint="Such as my phone, or the key on my ring.")
+    name = WordsField(
+        to_say("What you call it"), hint=to_say("Such as my phone, or the key on my ring.")
+    )
 
 
 class TokenForm(ConfirmForm):
     """A new token for a program."""
 
-    name = WordsField("What the program is", required=True, hint="Such as logger of the van.")
+    name = WordsField(
+        to_say("What the program is"), required=True, hint=to_say("Such as logger of the van.")
+    )
     days = ChoiceField(
-        "How long it works",
+        to_say("How long it works"),
         options=tuple(Option(value=str(days), label=f"{days} days") for days in LASTS),
         required=True,
     )

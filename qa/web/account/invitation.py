@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from qa.services.accepting import accept as accept_invitation
 from qa.services.inviting import look_at
 from qa.store.invitations import Invitation
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -65,7 +66,7 @@ def _page(form: AcceptForm | RenewForm, invitation: Invitation) -> str:
 def _follow(session_mark: str | None) -> ResponseReturnValue:
     if session_mark is None:
         sessions.end()
-        flash("Your new password stands. Sign in with it.", SAID_PLAINLY)
+        flash(say("Your new password stands. Sign in with it."), SAID_PLAINLY)
         return redirect(url_for("account.sign_in"), 303)
     sessions.begin(session_mark, stays=True)
     return make_response(redirect(url_for("account.welcome"), 303))

@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from qa.services import own_account
 from qa.services.access import Act
 from qa.services.own_account import Appearance, OwnAccount
+from qa.texts.saying import say, to_say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -22,9 +23,9 @@ from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page, who
 
 LOOKS = (
-    Option(value=Appearance.AUTO, label="As the phone is set"),
-    Option(value=Appearance.LIGHT, label="Light, for the sun"),
-    Option(value=Appearance.DARK, label="Dark"),
+    Option(value=Appearance.AUTO, label=to_say("As the phone is set")),
+    Option(value=Appearance.LIGHT, label=to_say("Light, for the sun")),
+    Option(value=Appearance.DARK, label=to_say("Dark")),
 )
 
 
@@ -102,7 +103,7 @@ def password() -> ResponseReturnValue:
             former=form.password.data, password=form.new_password.data, now=clock.now(),
         )  # fmt: skip
         sessions.go_on_as(mark)
-        flash("Your new password stands. You are signed out everywhere else.", SAID_PLAINLY)
+        flash(say("Your new password stands. You are signed out everywhere else."), SAID_PLAINLY)
         return redirect(url_for("account.me"), 303)
 
     def page() -> str:
@@ -117,7 +118,7 @@ def sign_out_everywhere() -> ResponseReturnValue:
     """Ends every session of the person, this one too."""
     own_account.sign_out_everywhere(house(), actor())
     sessions.end()
-    flash("You are signed out everywhere.", SAID_PLAINLY)
+    flash(say("You are signed out everywhere."), SAID_PLAINLY)
     return redirect(url_for("account.sign_in"), 303)
 
 

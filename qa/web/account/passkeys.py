@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.errors import AccountError
 from qa.services import passkeys as held_passkeys
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -57,7 +58,7 @@ def passkeys() -> ResponseReturnValue:
             house(), someone, request.form.get("answer", ""),
             name=form.name.data or "", now=clock.now(),
         )  # fmt: skip
-        return follow(renewed, "Your passkey is set up.")
+        return follow(renewed, say("Your passkey is set up."))
 
     def page() -> str:
         context = PasskeysPage(form=form, passkeys=_lines(), asks_password=not sessions.is_fresh())
@@ -89,7 +90,7 @@ def remove_passkey(passkey: str) -> ResponseReturnValue:
         renewed = held_passkeys.remove_passkey(
             house(), someone, held.id, sessions.confirmation(form.password.data), now=clock.now()
         )
-        return follow(renewed, f"The passkey {held.name} is removed.")
+        return follow(renewed, say("The passkey %(name)s is removed.", name=held.name))
 
     def page() -> str:
         context = RemovePage(form=form, name=held.name, asks_password=not sessions.is_fresh())
@@ -104,7 +105,7 @@ def _lines() -> tuple[PasskeyLine, ...]:
             id=one.id,
             name=one.name,
             made=_day(one.created_at),
-            used=_day(one.used_at) if one.used_at else "not yet",
+            used=_day(one.used_at) if one.used_at else say("not yet"),
         )
         for one in held_passkeys.passkeys_of(house(), actor())
     )

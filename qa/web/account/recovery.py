@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from flask.typing import ResponseReturnValue
 
 from qa.services import recovery as codes
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -48,7 +49,7 @@ def recovery() -> ResponseReturnValue:
     def do() -> ResponseReturnValue:
         confirmation = sessions.confirmation(form.password.data)
         fresh = codes.renew_recovery_codes(house(), someone, confirmation, now=clock.now())
-        return codes_page(fresh, "The former codes do not work any more.")
+        return codes_page(fresh, say("The former codes do not work any more."))
 
     def page() -> str:
         context = RecoveryPage(

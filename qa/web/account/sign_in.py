@@ -8,6 +8,7 @@ from flask import flash, make_response, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.services.signing_in import prove_by_code, prove_by_password
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.forms import SecondForm, SignInForm
@@ -82,7 +83,7 @@ def sign_in() -> ResponseReturnValue:
             address=request.remote_addr or "", now=clock.now(),
         )  # fmt: skip
         if proof is None:
-            form.faults.append("E-mail and password do not fit together. Type both again.")
+            form.faults.append(say("E-mail and password do not fit together. Type both again."))
         elif proof.is_enough:
             return let_in(proof.session_mark, proof.appearance, stays=form.stays.data)
         else:
@@ -102,7 +103,7 @@ def second() -> ResponseReturnValue:
     if form.sent and form.validate():
         if prove_by_code(house(), first.session_mark, form.code.data, now=clock.now()):
             return let_in(first.session_mark, first.appearance, stays=first.stays)
-        form.code.errors = ("This code does not fit, or was used. Wait for the next one.",)
+        form.code.errors = (say("This code does not fit, or was used. Wait for the next one."),)
         form.code.typed = ""
     return second_page(form, first), 400 if form.sent else 200
 
@@ -111,7 +112,7 @@ def second() -> ResponseReturnValue:
 def sign_out() -> ResponseReturnValue:
     """Ends the session of this browser."""
     sessions.end()
-    flash("You are signed out.", SAID_PLAINLY)
+    flash(say("You are signed out."), SAID_PLAINLY)
     return redirect(url_for("account.sign_in"), 303)
 
 

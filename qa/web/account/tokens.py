@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.services import api_tokens
 from qa.services.api_tokens import NewToken
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account import sessions
 from qa.web.account.answering import answered
@@ -85,7 +86,7 @@ def end_token(api_token: str) -> ResponseReturnValue:
     def do() -> ResponseReturnValue:
         confirmation = sessions.confirmation(form.password.data)
         api_tokens.end_token(house(), someone, held.id, confirmation, now=clock.now())
-        flash(f"The token of {held.name} has ended.", SAID_PLAINLY)
+        flash(say("The token of %(name)s has ended.", name=held.name), SAID_PLAINLY)
         return redirect(url_for("account.tokens"), 303)
 
     def page() -> str:
@@ -111,7 +112,7 @@ def _lines() -> tuple[TokenLine, ...]:
             name=one.name,
             made=_day(one.created_at),
             ends=_day(one.expires_at),
-            used=_day(one.used_at) if one.used_at else "not yet",
+            used=_day(one.used_at) if one.used_at else say("not yet"),
         )
         for one in api_tokens.tokens_of(house(), actor(), now=clock.now())
     )

@@ -11,6 +11,7 @@ from qa.assess.asked_photos import ASKED
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say, to_say
 from qa.trade.vocabulary import Stage
 from qa.web.desk.routing import blueprint
 from qa.web.form_fields import ChoiceField, Option, WordsField
@@ -33,9 +34,9 @@ class AskPage:
 class AskForm(SiteForm):
     """What the photograph must show, and where."""
 
-    text = WordsField("What it must show", lines=3, required=True)
-    stage = ChoiceField("Stage", required=True)
-    area = ChoiceField("Area", optional_word="if it is about one")
+    text = WordsField(to_say("What it must show"), lines=3, required=True)
+    stage = ChoiceField(to_say("Stage"), required=True)
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is about one"))
 
 
 @blueprint.route("/desk/jobs/<job>/photos/ask", methods=["GET", "POST"])
@@ -58,7 +59,7 @@ def ask_photo(job: str) -> ResponseReturnValue:
         url_for("desk.job", job=job),
         lambda: render_page("desk/ask_photo.html", AskPage(top=job_top(read), form=form)),
         zone=read.job.time_zone,
-        word="Asked for",
+        word=say("Asked for"),
     )
 
 

@@ -15,6 +15,7 @@ from qa.errors import DomainError, NotFoundError
 from qa.services.audit_drawing import AuditAsked, DrawnAudit, draw_audit, record_result
 from qa.services.auditing import RISK_PCT, SHARE_BAD_PCT
 from qa.services.reading import read_job
+from qa.texts.saying import say, to_say
 from qa.trade.notation import number_text
 from qa.web import clock
 from qa.web.desk.routing import blueprint
@@ -67,7 +68,7 @@ class ResultPage:
 class ResultForm(SiteForm):
     """What was found, in words."""
 
-    text = WordsField("What the audit found", lines=4, required=True)
+    text = WordsField(to_say("What the audit found"), lines=4, required=True)
 
 
 @blueprint.get("/desk/audit", endpoint="audit")
@@ -101,7 +102,7 @@ def show_result(job: str) -> ResponseReturnValue:
     try:
         asked = _asked(typed)
     except ValueError as error:
-        raise NotFoundError("This address names no audit. Draw one first.") from error
+        raise NotFoundError(say("This address names no audit. Draw one first.")) from error
     form = ResultForm()
     back = f"{url_for('desk.audit')}?{urlencode(typed)}"
 
@@ -119,11 +120,13 @@ def show_result(job: str) -> ResponseReturnValue:
         back,
         lambda: render_page("desk/audit_result.html", page),
         zone=read.job.time_zone,
-        word="Result recorded",
+        word=say("Result recorded"),
     )
 
 
-_UNREAD = "Give both days as 2026-05-31, the first not after the last, and both shares as numbers."
+_UNREAD = to_say(
+    "Give both days as 2026-05-31, the first not after the last, and both shares as numbers."
+)
 
 
 def _typed() -> dict[str, str]:
@@ -159,16 +162,28 @@ def _asked(typed: Mapping[str, str]) -> AuditAsked:
 
 def _plan(drawn: DrawnAudit) -> tuple[str, ...]:
     if drawn.plan is None:
-        return (f"Complete jobs: {drawn.lot_size}. Look at all of them.",)
+        return (say("Complete jobs: %(lot_size)s. Look at all of them.", lot_size=drawn.lot_size),)
     plan = drawn.plan
     missed = number_text(100 * plan.zero_missed, 2)
-    sizes = f"{plan.lot_size} complete jobs, of which {plan.zero_size} are drawn"
-    risk = f"With {plan.bad} bad jobs among all, such a sample finds none in {missed} % of cases"
-    how = "the jobs in the order of SHA-256 over the seed, a line end and the reference"
+    sizes = say(
+        "%(lot_size)s complete jobs, of which %(zero_size)s are drawn",
+        lot_size=plan.lot_size,
+        zero_size=plan.zero_size,
+    )
+    risk = say(
+        "With %(bad)s bad jobs among all, such a sample finds none in %(missed)s %% of cases",
+        bad=plan.bad,
+        missed=missed,
+    )
+    how = say("the jobs in the order of SHA-256 over the seed, a line end and the reference")
     return (
-        f"{sizes}. None of them may be bad.",
-        f"{risk}: hypergeometric distribution, exact.",
-        f"Drawn by the seed “{drawn.asked.seed}”: {how}. Who draws again gets the same.",
+        say("%(sizes)s. None of them may be bad.", sizes=sizes),
+        say("%(risk)s: hypergeometric distribution, exact.", risk=risk),
+        say(
+            "Drawn by the seed “%(seed)s”: %(how)s. Who draws again gets the same.",
+            seed=drawn.asked.seed,
+            how=how,
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from flask import request, url_for
 
 from qa.services.tracing import A_PAGE, batches, trace_batch
 from qa.store.batches import HoldingJob, LaidBatch, ListedBatch
+from qa.texts.saying import say, say_count
 from qa.web import clock
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
@@ -106,11 +107,16 @@ def show_batch(batch: str) -> str:
 
 
 def _line(batch: ListedBatch) -> BatchLine:
-    jobs = "1 job" if batch.jobs == 1 else f"{batch.jobs} jobs"
+    jobs = say_count("%(number)s job", "%(number)s jobs", batch.jobs)
     return BatchLine(
         address=url_for("desk.batch", batch=batch.batch_number),
         number=batch.batch_number,
-        told=f"{batch.product}, {batch.material}; in {jobs}",
+        told=say(
+            "%(product)s, %(material)s; in %(jobs)s",
+            product=batch.product,
+            material=batch.material,
+            jobs=jobs,
+        ),
     )
 
 
@@ -118,12 +124,17 @@ def _holding(job: HoldingJob) -> HoldingView:
     return HoldingView(
         address=url_for("desk.job", job=job.job_id),
         title=job.title,
-        told=f"{job.reference}; {job.product}, lot {job.lot}",
+        told=say(
+            "%(reference)s; %(product)s, lot %(lot)s",
+            reference=job.reference,
+            product=job.product,
+            lot=job.lot,
+        ),
         laid=tuple(_laid(job, laid) for laid in job.laid),
         packs=tuple(
             (
                 url_for("roof.pack", job=job.job_id, number=pack.number),
-                f"Pack {pack.number}, {pack.kind}",
+                say("Pack %(number)s, %(kind)s", number=pack.number, kind=pack.kind),
             )
             for pack in job.packs
         ),
@@ -139,9 +150,9 @@ def _laid(job: HoldingJob, laid: LaidBatch) -> LaidRow:
     zone = ZoneInfo(job.time_zone)
     return LaidRow(
         address=address,
-        what=f"Mix {laid.mix}" if laid.mix else "Used as it came",
+        what=f"Mix {laid.mix}" if laid.mix else say("Used as it came"),
         stage=begun(laid.stage),
         area=laid.area,
-        bays=", ".join(laid.bays.split()) or "not named",
+        bays=", ".join(laid.bays.split()) or say("not named"),
         when=time_text(laid.at, zone, clock.now().astimezone(zone).date()),
     )

@@ -17,6 +17,7 @@ from qa.services.comparing_text import (
     signal_lines,
 )
 from qa.services.drifting import MOST_JOBS, drift
+from qa.texts.saying import to_say
 from qa.web.desk.chart import ChartDrawing, draw_chart
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
@@ -24,10 +25,10 @@ from qa.web.frame import actor, house, render_page
 MOST_GROUPS = 12
 """Groups that are drawn; those with a signal come first."""
 _WAYS = {
-    Grouping.TOGETHER: "All together",
-    Grouping.CREW: "By crew",
-    Grouping.LOT: "By lot",
-    Grouping.MONTH: "By month",
+    Grouping.TOGETHER: to_say("All together"),
+    Grouping.CREW: to_say("By crew"),
+    Grouping.LOT: to_say("By lot"),
+    Grouping.MONTH: to_say("By month"),
 }
 
 

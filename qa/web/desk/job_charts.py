@@ -17,6 +17,7 @@ from qa.packs.warranty.consumption import consumption
 from qa.packs.warranty.mixes import mixes
 from qa.services.packing import PROGRAM
 from qa.services.reading import ReadJob
+from qa.texts.saying import say
 from qa.web.desk.kept import KeptByHead
 
 _INKS = {
@@ -56,14 +57,14 @@ job_charts = KeptByHead(_draw)
 def _charts(source: PackSource) -> Iterator[JobChart]:
     citing, job = Citing(source), source.job
     if job.areas:
-        yield _chart("bays", "The bays", bays(source, citing).plan)
+        yield _chart("bays", say("The bays"), bays(source, citing).plan)
     if job.conditions:
         drawn = conditions(source, citing).charts
-        yield _chart("conditions", "Conditions, with the dew margin", *drawn)
+        yield _chart("conditions", say("Conditions, with the dew margin"), *drawn)
     if job.mixes:
-        yield _chart("doses", "Doses on the chart", mixes(source, citing).plot)
+        yield _chart("doses", say("Doses on the chart"), mixes(source, citing).plot)
     if job.areas and job.mixes:
-        yield _chart("consumption", "Consumption", *consumption(source).charts)
+        yield _chart("consumption", say("Consumption"), *consumption(source).charts)
 
 
 def _chart(key: str, title: str, *drawings: Markup) -> JobChart:

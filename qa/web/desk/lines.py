@@ -16,6 +16,7 @@ from qa.store.desk_lists import (
     ListedRelease,
     OfJob,
 )
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.roof.finding_views import finding_key
 from qa.web.roof.wording import begun, time_text
@@ -53,7 +54,11 @@ def release_line(waiting: ListedRelease) -> DeskLine:
         text=f"{begun(stage)}: {waiting.job.title}",
         told="",
         place=job_text(waiting.job),
-        since=f"Signed off by {waiting.signed_by}, {_since(waiting.signed_at, waiting.job)}",
+        since=say(
+            "Signed off by %(signed_by)s, %(since)s",
+            signed_by=waiting.signed_by,
+            since=_since(waiting.signed_at, waiting.job),
+        ),
     )
 
 
@@ -68,7 +73,12 @@ def message_line(written: ListedMessage) -> DeskLine:
     face = Face(written.face)
     return DeskLine(
         address=url_for("roof.message", job=written.job.id, message=written.id),
-        text=f"{begun(face.writes)} by the {face}’s link: {written.job.title}",
+        text=say(
+            "%(word)s by the %(face)s’s link: %(title)s",
+            word=begun(face.writes),
+            face=face,
+            title=written.job.title,
+        ),
         told="",
         place=job_text(written.job),
         since=f"Came {_since(written.received_at, written.job)}",
@@ -94,13 +104,13 @@ def pack_line(due: ListedPackDue) -> DeskLine:
         text=due.job.title,
         told="",
         place=job_text(due.job),
-        since=f"Complete, last entry {_since(due.last_received_at, due.job)}",
+        since=say("Complete, last entry %(since)s", since=_since(due.last_received_at, due.job)),
     )
 
 
 def job_text(job: OfJob) -> str:
     """A job by its address and reference."""
-    return f"{job.address or 'The address was erased'}; {job.reference}"
+    return f"{job.address or say('The address was erased')}; {job.reference}"
 
 
 def _key(found: ListedFinding) -> str:

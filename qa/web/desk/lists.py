@@ -11,6 +11,7 @@ from flask import request
 from qa.services import desk
 from qa.services.desk import A_PAGE
 from qa.specification.known_checks import KNOWN_CHECKS
+from qa.texts.saying import say
 from qa.web.desk.lines import DeskLine, finding_line, message_line, pack_line, release_line
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
@@ -37,8 +38,15 @@ def releases() -> str:
     """Every stage that waits for a supervisor."""
     skip, number = _place()
     found = desk.releases(house(), actor(), skip=skip, most=A_PAGE + 1)
-    page = _page("desk.releases", number, found, release_line, title="Releases waiting",
-                 standfirst="The oldest sign-off first.", none="No stage waits.")  # fmt: skip
+    page = _page(
+        "desk.releases",
+        number,
+        found,
+        release_line,
+        title=say("Releases waiting"),
+        standfirst=say("The oldest sign-off first."),
+        none=say("No stage waits."),
+    )
     return render_page("desk/list.html", page)
 
 
@@ -47,9 +55,15 @@ def messages() -> str:
     """Everything that came by links and is not answered."""
     skip, number = _place()
     found = desk.messages(house(), actor(), skip=skip, most=A_PAGE + 1)
-    page = _page("desk.messages", number, found, message_line, title="Messages to answer",
-                 standfirst="What homeowners and insurers wrote, the longest waiting first.",
-                 none="Nobody waits for an answer.")  # fmt: skip
+    page = _page(
+        "desk.messages",
+        number,
+        found,
+        message_line,
+        title=say("Messages to answer"),
+        standfirst=say("What homeowners and insurers wrote, the longest waiting first."),
+        none=say("Nobody waits for an answer."),
+    )
     return render_page("desk/list.html", page)
 
 
@@ -60,10 +74,18 @@ def findings() -> str:
     asked = request.args.get("check", "")
     check = asked if asked in KNOWN_CHECKS else None
     found = desk.findings(house(), actor(), late=False, check=check, skip=skip, most=A_PAGE + 1)
-    page = _page("desk.findings", number, found, finding_line, title="Outside limits",
-                 standfirst=f"Of the check {check}." if check else "The newest first.",
-                 none="Nothing is open.",
-                 check=check)  # fmt: skip
+    page = _page(
+        "desk.findings",
+        number,
+        found,
+        finding_line,
+        title=say("Outside limits"),
+        standfirst=say("Of the check %(check)s.", check=check)
+        if check
+        else say("The newest first."),
+        none=say("Nothing is open."),
+        check=check,
+    )
     return render_page("desk/list.html", page)
 
 
@@ -72,9 +94,15 @@ def late() -> str:
     """Every entry that was recorded late, as of the last sign-off of its job."""
     skip, number = _place()
     found = desk.findings(house(), actor(), late=True, skip=skip, most=A_PAGE + 1)
-    page = _page("desk.late", number, found, finding_line, title="Recorded late",
-                 standfirst="The newest first; told when a stage is signed off.",
-                 none="Nothing came late.")  # fmt: skip
+    page = _page(
+        "desk.late",
+        number,
+        found,
+        finding_line,
+        title=say("Recorded late"),
+        standfirst=say("The newest first; told when a stage is signed off."),
+        none=say("Nothing came late."),
+    )
     return render_page("desk/list.html", page)
 
 
@@ -83,9 +111,15 @@ def packs() -> str:
     """Every complete job without a handover pack that tells everything."""
     skip, number = _place()
     found = desk.packs_due(house(), actor(), skip=skip, most=A_PAGE + 1)
-    page = _page("desk.packs", number, found, pack_line, title="Packs due",
-                 standfirst="The longest waiting first.",
-                 none="Every complete job has its pack.")  # fmt: skip
+    page = _page(
+        "desk.packs",
+        number,
+        found,
+        pack_line,
+        title=say("Packs due"),
+        standfirst=say("The longest waiting first."),
+        none=say("Every complete job has its pack."),
+    )
     return render_page("desk/list.html", page)
 
 

@@ -11,6 +11,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.services.access import Act
 from qa.services.desk import SHOWN_FIRST, needs, releases
+from qa.texts.saying import say
 from qa.web.desk.lines import (
     DeskLine,
     finding_line,
@@ -59,25 +60,51 @@ def show_needs() -> str:
     found = needs(house(), someone)
     page = NeedsPage(
         needs=(
-            _need("Releases waiting", found.releases, release_line, "No stage waits.",
-                  "desk.releases"),
-            _need("Messages to answer", found.messages, message_line, "Nobody waits for an answer.",
-                  "desk.messages"),
-            _need("Outside limits", found.outside, finding_line, "Nothing is open.",
-                  "desk.findings"),
-            _need("Recorded late", found.late, finding_line, "Nothing came late.", "desk.late"),
-            _need("Packs due", found.packs_due, pack_line, "Every complete job has its pack.",
-                  "desk.packs"),
+            _need(
+                say("Releases waiting"),
+                found.releases,
+                release_line,
+                say("No stage waits."),
+                "desk.releases",
+            ),
+            _need(
+                say("Messages to answer"),
+                found.messages,
+                message_line,
+                say("Nobody waits for an answer."),
+                "desk.messages",
+            ),
+            _need(
+                say("Outside limits"),
+                found.outside,
+                finding_line,
+                say("Nothing is open."),
+                "desk.findings",
+            ),
+            _need(
+                say("Recorded late"),
+                found.late,
+                finding_line,
+                say("Nothing came late."),
+                "desk.late",
+            ),
+            _need(
+                say("Packs due"),
+                found.packs_due,
+                pack_line,
+                say("Every complete job has its pack."),
+                "desk.packs",
+            ),
         ),
         first_release=_first(someone.may(Act.RELEASE), found.releases),
         ways=(
-            (url_for("desk.search"), "Search"),
-            (url_for("desk.batches"), "Batches"),
-            (url_for("desk.drift"), "Control charts across the jobs"),
-            (url_for("desk.audit"), "Audit"),
-            (url_for("desk.specifications"), "Specifications"),
+            (url_for("desk.search"), say("Search")),
+            (url_for("desk.batches"), say("Batches")),
+            (url_for("desk.drift"), say("Control charts across the jobs")),
+            (url_for("desk.audit"), say("Audit")),
+            (url_for("desk.specifications"), say("Specifications")),
         ),
-    )  # fmt: skip
+    )
     return render_page("desk/needs.html", page)
 
 
@@ -87,7 +114,7 @@ def next_release() -> ResponseReturnValue:
     waiting = releases(house(), actor(), most=1)
     if not waiting or not actor().may(Act.RELEASE):
         if not waiting:
-            flash("No stage waits for release.", f"{SAVED}:")
+            flash(say("No stage waits for release."), f"{SAVED}:")
         return redirect(url_for("desk.needs_me"), 303)
     return redirect(release_address(waiting[0]), 303)
 

@@ -18,6 +18,7 @@ from qa.record.kinds.papers import Photo
 from qa.services.field_words import FieldText
 from qa.services.original_facts import original_facts
 from qa.services.reading import ReadJob, read_job
+from qa.texts.saying import say
 from qa.trade.notation import number_text
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
@@ -101,7 +102,7 @@ def _photo(read: ReadJob, sha256: str) -> Recorded[Photo]:
     for photo in read.job.photos:
         if photo.body.sha256 == sha256:
             return photo
-    raise NotFoundError("This job shows no such photo, or it was erased.")
+    raise NotFoundError(say("This job shows no such photo, or it was erased."))
 
 
 def _looked_at(read: ReadJob, photo: Recorded[Photo]) -> LookedAt:
@@ -130,34 +131,42 @@ def _proved(read: ReadJob, photo: Recorded[Photo]) -> list[Finding]:
 def _times(read: ReadJob, photo: Recorded[Photo], facts: PhotoFacts) -> Iterator[FieldText]:
     """Claimed by the person, noted by the camera, received by the site."""
     zone, received = read.job.time_zone, photo.entry.received_at
-    yield FieldText(label="Recorded by", text=person_text(read.job, photo.by))
-    yield FieldText(label="Claimed", text=_time(photo.at.astimezone(zone)))
-    yield FieldText(label="By the camera", text=_camera_time(read, facts))
+    yield FieldText(label=say("Recorded by"), text=person_text(read.job, photo.by))
+    yield FieldText(label=say("Claimed"), text=_time(photo.at.astimezone(zone)))
+    yield FieldText(label=say("By the camera"), text=_camera_time(read, facts))
     if received is None:
-        yield FieldText(label="Received", text="not noted")
+        yield FieldText(label=say("Received"), text=say("not noted"))
         return
     words = difference_text(received - photo.at)
-    yield FieldText(label="Received", text=f"{_time(received.astimezone(zone))}; {words}")
+    yield FieldText(label=say("Received"), text=f"{_time(received.astimezone(zone))}; {words}")
     if facts.taken_at is not None:
         apart = difference_text(received - facts.taken_at).replace("claimed", "noted")
-        yield FieldText(label="After the camera’s time", text=apart)
+        yield FieldText(label=say("After the camera’s time"), text=apart)
 
 
 def _camera_time(read: ReadJob, facts: PhotoFacts) -> str:
     if facts.taken_at is not None:
         return _time(facts.taken_at.astimezone(read.job.time_zone))
     if facts.taken_at_naive is not None:
-        return f"{_time(facts.taken_at_naive)}, by a clock whose zone the file does not say"
-    return "not said in the file"
+        return say(
+            "%(time)s, by a clock whose zone the file does not say",
+            time=_time(facts.taken_at_naive),
+        )
+    return say("not said in the file")
 
 
 def _camera(facts: PhotoFacts) -> Iterator[FieldText]:
     """What the original says of itself; a claim of the camera, no proof."""
     camera = " ".join(filter(None, (facts.camera_make, facts.camera_model)))
-    size = f"{facts.width_px} × {facts.height_px} px, {_length(facts.bytes)}"
-    yield FieldText(label="Picture", text=f"{size}, {facts.media_type}")
-    yield FieldText(label="Camera", text=camera or "not said in the file")
-    yield FieldText(label="Place", text=_place(facts))
+    size = say(
+        "%(width_px)s × %(height_px)s px, %(length)s",
+        width_px=facts.width_px,
+        height_px=facts.height_px,
+        length=_length(facts.bytes),
+    )
+    yield FieldText(label=say("Picture"), text=f"{size}, {facts.media_type}")
+    yield FieldText(label=say("Camera"), text=camera or say("not said in the file"))
+    yield FieldText(label=say("Place"), text=_place(facts))
 
 
 def _length(length_bytes: int) -> str:
@@ -168,10 +177,18 @@ def _length(length_bytes: int) -> str:
 
 def _place(facts: PhotoFacts) -> str:
     if facts.latitude_deg is None or facts.longitude_deg is None:
-        return "not said in the file"
+        return say("not said in the file")
     place = f"{facts.latitude_deg:.5f}°, {facts.longitude_deg:.5f}°"
     error = facts.position_error_m
-    return place if error is None else f"{place}, give or take {number_text(error, 2)} m"
+    return (
+        place
+        if error is None
+        else say(
+            "%(place)s, give or take %(figure)s m",
+            place=place,
+            figure=number_text(error, 2),
+        )
+    )
 
 
 def _time(when_: datetime) -> str:

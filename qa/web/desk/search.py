@@ -8,6 +8,7 @@ from flask import request, url_for
 
 from qa.services.searching import A_PAGE, Found, search
 from qa.store.job_search import FoundJob
+from qa.texts.saying import say, say_count
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
@@ -61,14 +62,19 @@ def show_search() -> str:
 
 
 def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
-    jobs = FoundGroup(title="Jobs", lines=tuple(map(_job, found.jobs[:A_PAGE])))
+    jobs = FoundGroup(title=say("Jobs"), lines=tuple(map(_job, found.jobs[:A_PAGE])))
     if number > 1:
         return (jobs,)
     batches = tuple(
         FoundLine(
             address=url_for("desk.batch", batch=batch.batch_number),
             text=batch.batch_number,
-            told=f"{batch.product}, in {batch.jobs} {'job' if batch.jobs == 1 else 'jobs'}",
+            told=say_count(
+                "%(product)s, in %(number)s job",
+                "%(product)s, in %(number)s jobs",
+                batch.jobs,
+                product=batch.product,
+            ),
         )
         for batch in found.batches
     )
@@ -76,28 +82,32 @@ def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
         FoundLine(
             address=url_for("desk.findings", check=check.key),
             text=begun(check.quantity),
-            told=f"What is outside limits of {check.key}",
+            told=say("What is outside limits of %(key)s", key=check.key),
         )
         for check in found.checks
     )
     people = tuple(
         FoundLine(
-            address=url_for("people.person", key=one.key), text=one.name, told=f"Signs as {one.key}"
+            address=url_for("people.person", key=one.key),
+            text=one.name,
+            told=say("Signs as %(key)s", key=one.key),
         )
         for one in found.people
     )
     return (
         jobs,
-        FoundGroup(title="Batches", lines=batches),
-        FoundGroup(title="Checks", lines=checks),
-        FoundGroup(title="People", lines=people),
+        FoundGroup(title=say("Batches"), lines=batches),
+        FoundGroup(title=say("Checks"), lines=checks),
+        FoundGroup(title=say("People"), lines=people),
     )
 
 
 def _job(job: FoundJob) -> FoundLine:
-    standing = f"{job.stage} in hand" if job.stage else "every stage signed off"
+    standing = (
+        say("%(stage)s in hand", stage=job.stage) if job.stage else say("every stage signed off")
+    )
     return FoundLine(
         address=url_for("desk.job", job=job.id),
         text=job.title,
-        told=f"{job.address or 'The address was erased'}; {job.reference}; {standing}",
+        told=f"{job.address or say('The address was erased')}; {job.reference}; {standing}",
     )

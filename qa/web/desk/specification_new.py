@@ -12,6 +12,7 @@ from werkzeug.datastructures import FileStorage
 
 from qa.errors import RecordError, SpecificationError
 from qa.services.specifications import LARGEST_BYTES, OfferedVersion, make_version
+from qa.texts.saying import say, to_say
 from qa.web.desk.routing import blueprint
 from qa.web.desk.specifications import address_of
 from qa.web.form_fields import TypedField
@@ -30,14 +31,14 @@ class FileField(TypedField):
 
     def missing(self) -> str:
         """What is said where no file was chosen."""
-        return "Choose the file of the specification."
+        return say("Choose the file of the specification.")
 
 
 class NewVersionForm(SiteForm):
     """A specification's file, and why it is made."""
 
-    file = FileField("The file, in TOML", required=True)
-    note = WordsField("Why this version is made", required=True, lines=2)
+    file = FileField(to_say("The file, in TOML"), required=True)
+    note = WordsField(to_say("Why this version is made"), required=True, lines=2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +81,7 @@ def show_new() -> ResponseReturnValue:
         lambda: render_page(
             "desk/specification_new.html", NewVersionPage(form=form, general=general)
         ),
-        word="Kept",
+        word=say("Kept"),
     )
 
 

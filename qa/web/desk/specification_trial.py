@@ -8,6 +8,7 @@ from typing import Any
 from flask import request, url_for
 
 from qa.services.specification_trial import A_STRETCH, ChangedFinding, TriedJob, try_version
+from qa.texts.saying import say
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
@@ -56,7 +57,13 @@ def show_trial(specification: str, version: int) -> str:
         address=url_for("desk.specification", **place),
         told=_told(number, len(trial.jobs), len(touched)),
         turns=tuple(
-            f"{begun(before)} now, {after} then: {count}" for before, after, count in trial.turns
+            say(
+                "%(word)s now, %(after)s then: %(count)s",
+                word=begun(before),
+                after=after,
+                count=count,
+            )
+            for before, after, count in trial.turns
         ),
         jobs=tuple(map(_view, touched)),
         pages=pages("desk.try_specification", number, has_more=trial.has_more, **place),
@@ -66,17 +73,31 @@ def show_trial(specification: str, version: int) -> str:
 
 def _told(number: int, tried: int, touched: int) -> str:
     if not tried:
-        return "There is no job to try it on." if number == 1 else "There are no more jobs."
+        return (
+            say("There is no job to try it on.") if number == 1 else say("There are no more jobs.")
+        )
     first = (number - 1) * A_STRETCH + 1
-    which = f"Jobs {first} to {first + tried - 1}" if tried > 1 else f"Job {first}"
-    return f"{which}, the one with the latest entry first. Something would change in {touched}."
+    which = (
+        say("Jobs %(first)s to %(tried)s", first=first, tried=first + tried - 1)
+        if tried > 1
+        else f"Job {first}"
+    )
+    return say(
+        "%(which)s, the one with the latest entry first. Something would change in %(touched)s.",
+        which=which,
+        touched=touched,
+    )
 
 
 def _view(job: TriedJob) -> TriedView:
     return TriedView(
         address=url_for("roof.job", job=job.id),
         title=job.title,
-        told=f"{job.reference}; judged by {job.pinned}, which it keeps",
+        told=say(
+            "%(reference)s; judged by %(pinned)s, which it keeps",
+            reference=job.reference,
+            pinned=job.pinned,
+        ),
         fault=job.fault,
         changes=job.changes,
     )

@@ -10,15 +10,19 @@ from flask import Response, url_for
 from qa.services.access import Act
 from qa.services.specification_lines import LineGroup, grouped, lines_of
 from qa.services.specifications import OfferedVersion, offered_versions, read_version
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import DecisionRule
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 
 _RULES = {
-    DecisionRule.SIMPLE: "The value alone is compared with its limits: simple acceptance, "
-    "JCGM 106:2012.",
-    DecisionRule.GUARDED: "A value must keep its limits by its whole expanded uncertainty: guarded "
-    "acceptance, JCGM 106:2012.",
+    DecisionRule.SIMPLE: to_say(
+        "The value alone is compared with its limits: simple acceptance, JCGM 106:2012."
+    ),
+    DecisionRule.GUARDED: to_say(
+        "A value must keep its limits by its whole expanded uncertainty: guarded "
+        "acceptance, JCGM 106:2012."
+    ),
 }
 
 
@@ -100,7 +104,7 @@ def send_version(specification: str, version: int) -> Response:
     held = read_version(house(), actor(), specification, version)
     answer = Response(held.content, content_type="application/toml")
     name = f"{held.offered.key}-{held.offered.version}.toml"
-    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    answer.headers["Content-Disposition"] = say('attachment; filename="%(name)s"', name=name)
     return answer
 
 
@@ -112,10 +116,14 @@ def address_of(one: OfferedVersion) -> str:
 def told_of(one: OfferedVersion) -> str:
     """Who made a version, when and why."""
     if one.made_at is None:
-        return "Brought along by the program"
+        return say("Brought along by the program")
     day = f"{one.made_at.day} {one.made_at:%B %Y}"
     if one.came_with is not None:
-        return f"Came with the folder of job {one.came_with}, {day}; not offered to new jobs"
+        return say(
+            "Came with the folder of job %(came_with)s, %(day)s; not offered to new jobs",
+            came_with=one.came_with,
+            day=day,
+        )
     made = f"{one.made_by}, {day}"
     return f"{made}: {one.note}" if one.note else made
 
@@ -123,7 +131,7 @@ def told_of(one: OfferedVersion) -> str:
 def _ways(one: OfferedVersion) -> tuple[tuple[str, str], ...]:
     place: dict[str, Any] = {"specification": one.key, "version": one.version}
     return (
-        (url_for("desk.compare_specification", **place), "Compare with another version"),
-        (url_for("desk.try_specification", **place), "Trial run on the firm’s jobs"),
-        (url_for("desk.specification_file", **place), "The file, to be changed or kept"),
+        (url_for("desk.compare_specification", **place), say("Compare with another version")),
+        (url_for("desk.try_specification", **place), say("Trial run on the firm’s jobs")),
+        (url_for("desk.specification_file", **place), say("The file, to be changed or kept")),
     )

@@ -17,6 +17,7 @@ from qa.record.kinds.papers import Photo
 from qa.record.schema import Body
 from qa.services.reading import ReadJob
 from qa.services.telling import Telling
+from qa.texts.saying import say, say_count
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.desk.kept import KeptByHead
@@ -137,7 +138,7 @@ def _told(teller: _Teller, one: Recorded[Body]) -> Told:
         address=url_for("roof.entry", job=read.id, entry=one.id),
         line=teller.telling.body(one.body),
         told=f"{at}, {person_text(read.job, one.by)}",
-        changed="put right since" if one.corrections else "",
+        changed=say("put right since") if one.corrections else "",
         judged=judged(found) if found else None,
         photos=_shown(read, teller.proof.get(one.id, ())),
     )
@@ -152,7 +153,7 @@ def _photos_alone(teller: _Teller, photos: Iterable[Recorded[Body]]) -> Iterator
     if shown:
         yield Told(
             address="",
-            line="1 photograph" if len(shown) == 1 else f"{len(shown)} photographs",
+            line=say_count("%(number)s photograph", "%(number)s photographs", len(shown)),
             told="",
             changed="",
             judged=None,

@@ -17,6 +17,7 @@ from qa.services.shared_reading import (
     shared_original,
     write_shared_folder,
 )
+from qa.texts.saying import say
 from qa.web.frame import house
 from qa.web.insurer.routing import blueprint
 from qa.web.shared_links import PRIVATE, opened, sent_file
@@ -33,7 +34,7 @@ def send_photo(reader_token: str, sha256: str, size: str) -> Response:
         kind = "application/octet-stream"
         return sent_file(path, media_type=kind, etag=f"{sha256}-{size}", name=name)
     if size not in {one.value for one in Size}:
-        raise NotFoundError("A photograph has no such size.")
+        raise NotFoundError(say("A photograph has no such size."))
     path = shared_copy(house(), link, sha256, Size(size))
     return sent_file(path, media_type="image/jpeg", etag=f"{sha256}-{size}")
 

@@ -15,6 +15,7 @@ from qa.record.schema import Withheld
 from qa.services.linking import Face
 from qa.services.reading import ReadJob
 from qa.services.shared_reading import ChainCheck, check_chain, read_shared_job
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.web import clock
 from qa.web.frame import house, render_page
@@ -26,7 +27,7 @@ _ROLES = {
     Role.SUPERVISOR: "supervisor",
     Role.OFFICE: "office",
 }
-NO_DEVICE = "no device named"
+NO_DEVICE = to_say("no device named")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,18 +140,18 @@ def who_text(read: ReadJob, key: str) -> str:
     """Who an entry is by, and in which role: "Nell Sample, installer"."""
     person = read.job.crew.get(key)
     if person is None:
-        return f"{key}, not of the crew any more"
+        return say("%(key)s, not of the crew any more", key=key)
     name = key if isinstance(person.name, Withheld) else person.name
     return f"{name}, {_ROLES[person.role]}"
 
 
 def _facts(read: ReadJob) -> Iterator[tuple[str, str]]:
     opening = read.job.opening.body
-    yield "Firm", ", ".join(filter(None, (opening.firm.name, opening.firm.address)))
-    yield "Client", _shown(opening.client.name)
-    yield "Site", _shown(opening.site.address)
-    yield "Judged by", f"{read.specification.title}, {opening.specification}"
-    yield "Times", f"on the site’s clock, {opening.time_zone}"
+    yield say("Firm"), ", ".join(filter(None, (opening.firm.name, opening.firm.address)))
+    yield say("Client"), _shown(opening.client.name)
+    yield say("Site"), _shown(opening.site.address)
+    yield say("Judged by"), f"{read.specification.title}, {opening.specification}"
+    yield say("Times"), say("on the site’s clock, %(time_zone)s", time_zone=opening.time_zone)
 
 
 def _shown(value: str | Withheld | None) -> str:

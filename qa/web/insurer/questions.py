@@ -12,6 +12,7 @@ from flask.typing import ResponseReturnValue
 from qa.services.linking import Face
 from qa.services.messages import messages_by, write_message
 from qa.services.shared_reading import read_shared_job
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import house, render_page
@@ -28,10 +29,10 @@ class QuestionForm(SiteForm):
     PATHS: ClassVar = {}
 
     text = WordsField(
-        "Your question",
+        to_say("Your question"),
         lines=6,
         required=True,
-        hint="Name the entry that it is about by its number.",
+        hint=to_say("Name the entry that it is about by its number."),
     )
 
 
@@ -65,4 +66,4 @@ def show_questions(reader_token: str) -> ResponseReturnValue:
         return render_page("insurer/questions.html", context)
 
     then = url_for("insurer.questions", reader_token=reader_token)
-    return saved(form, save, then, page, zone=read.job.time_zone, word="Sent to the firm")
+    return saved(form, save, then, page, zone=read.job.time_zone, word=say("Sent to the firm"))

@@ -18,6 +18,7 @@ from qa.services.linking import Face
 from qa.services.reading import ReadJob
 from qa.services.shared_reading import read_shared_job
 from qa.services.telling import Telling
+from qa.texts.saying import say, say_count
 from qa.web.frame import house, render_page
 from qa.web.insurer.front import NO_DEVICE, reader_top, who_text
 from qa.web.insurer.routing import blueprint
@@ -170,7 +171,7 @@ def times_of(read: ReadJob, entry: Entry) -> TimesView:
     zone = read.job.time_zone
     if entry.received_at is None:
         return TimesView(
-            claimed=day_text(entry.at, zone), received="not noted", difference="not known"
+            claimed=day_text(entry.at, zone), received=say("not noted"), difference=say("not known")
         )
     return TimesView(
         claimed=day_text(entry.at, zone),
@@ -186,19 +187,19 @@ def difference_text(apart: timedelta) -> str:
     'received 1 day 2 h later'
     """
     if abs(apart) < _SOON:
-        return "received at once"
+        return say("received at once")
     minutes = int(abs(apart).total_seconds() // 60)
     days, rest = divmod(minutes, 24 * 60)
     hours, minutes = divmod(rest, 60)
     parts = [
-        f"{days} day{'s' if days > 1 else ''}" if days else "",
+        say_count("%(number)s day", "%(number)s days", days) if days else "",
         f"{hours} h" if hours else "",
         f"{minutes} min" if minutes and not days else "",
     ]
     length = " ".join(filter(None, parts))
     if apart < timedelta(0):
-        return f"claimed {length} ahead of its receipt, which cannot be"
-    return f"received {length} later"
+        return say("claimed %(length)s ahead of its receipt, which cannot be", length=length)
+    return say("received %(length)s later", length=length)
 
 
 def _entry_page(read: ReadJob, entry: Entry, token: str) -> EntryPage:
@@ -216,7 +217,7 @@ def _entry_page(read: ReadJob, entry: Entry, token: str) -> EntryPage:
         device=entry.device or NO_DEVICE,
         fields=fields_text(body, telling) if body else (),
         first=fields_text(entry.body, telling) if corrections else (),
-        state="" if not corrections else "withdrawn" if body is None else "put right",
+        state="" if not corrections else say("withdrawn") if body is None else say("put right"),
         photo=_photo(token, photo, Size.PRINT.value),
         original=_photo(token, photo, "original"),
         original_digest=(photo.sha256 or "") if photo else "",
@@ -275,6 +276,6 @@ def _fault(entries: tuple[Entry, ...], place: int) -> str:
     """Why the entry does not continue the chain, reckoned now."""
     entry = entries[place]
     if not entry.is_sealed:
-        return "The entry has no place in a chain."
+        return say("The entry has no place in a chain.")
     before = entries[place - 1].hash if place else "0" * 64
     return chain_fault(entry, seq=place, prev=before or "") or ""

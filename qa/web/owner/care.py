@@ -16,6 +16,7 @@ from qa.services.care_dates import care_events, finished_on, recorded_at
 from qa.services.folder_zip import folder_name
 from qa.services.linking import Face
 from qa.services.shared_reading import read_shared_job
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.frame import house, render_page
 from qa.web.owner.pack import owner_top
@@ -77,7 +78,7 @@ def send_calendar(owner_token: str) -> Response:
     job = read_shared_job(house(), link).job
     until = link.expires_at.astimezone(job.time_zone).date()
     events = care_events(job, job_id=link.job_id, until=until)
-    name = f"Flat roof, {job.reference}"
+    name = say("Flat roof, %(reference)s", reference=job.reference)
     response = make_response(calendar_file(name, events, stamp=recorded_at(job)))
     response.headers["Content-Type"] = _CALENDAR_TYPE
     file = f"{folder_name(job.reference)}-care.ics"
@@ -121,7 +122,9 @@ def _years(job: Job, today: date) -> Iterator[YearView]:
         yield YearView(
             number=number + 1,
             span=f"{_day(first)} to {_day(next_first)}",
-            word="Nobody has looked yet." if is_running else "No look at the roof is recorded.",
+            word=say("Nobody has looked yet.")
+            if is_running
+            else say("No look at the roof is recorded."),
             looks=tuple(
                 LookView(
                     told=f"{_day(look.at.astimezone(job.time_zone).date())}, "

@@ -22,6 +22,7 @@ from qa.services.shared_reading import (
     read_shared_job,
     shared_copy,
 )
+from qa.texts.saying import say
 from qa.web.frame import house, render_page
 from qa.web.owner.on_screen import drawn_on_screen, on_screen
 from qa.web.owner.routing import blueprint
@@ -117,7 +118,7 @@ def send_pdf(owner_token: str) -> Response:
     link = opened(Face.HOMEOWNER, owner_token)
     made = newest_handover_pack(house(), link)
     if made is None or made.sha256 is None:
-        raise NotFoundError("The firm has not made the PDF yet. The page tells you the same.")
+        raise NotFoundError(say("The firm has not made the PDF yet. The page tells you the same."))
     reference = folder_name(read_shared_job(house(), link).job.reference)
     return sent_file(
         house().papers.path(made.sha256),
@@ -132,7 +133,7 @@ def send_photo(owner_token: str, sha256: str, size: str) -> Response:
     """A copy of a photograph with nothing in it but the picture; an original is never sent."""
     link = opened(Face.HOMEOWNER, owner_token)
     if size not in {one.value for one in Size}:
-        raise NotFoundError("A photograph has no such size.")
+        raise NotFoundError(say("A photograph has no such size."))
     path = shared_copy(house(), link, sha256, Size(size))
     return sent_file(path, media_type="image/jpeg", etag=f"{sha256}-{size}")
 

@@ -14,6 +14,7 @@ from qa.photos.renditions import Size
 from qa.services.linking import Face
 from qa.services.messages import message_photo, messages_by, write_message
 from qa.services.shared_reading import clean_copy, read_shared_job
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import PhotosField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import house, render_page
@@ -30,12 +31,12 @@ class ReportForm(SiteForm):
     PATHS: ClassVar = {}
 
     text = WordsField(
-        "What do you see?",
+        to_say("What do you see?"),
         lines=6,
         required=True,
-        hint="Since when, where, and in what weather. Do not climb up to look.",
+        hint=to_say("Since when, where, and in what weather. Do not climb up to look."),
     )
-    photo = PhotosField("Photograph", camera=False, optional_word="if you have one")
+    photo = PhotosField(to_say("Photograph"), camera=False, optional_word=to_say("if you have one"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +83,7 @@ def show_report(owner_token: str) -> ResponseReturnValue:
         return render_page("owner/report.html", context)
 
     then = url_for("owner.report", owner_token=owner_token)
-    return saved(form, save, then, page, zone=read.job.time_zone, word="Sent to the firm")
+    return saved(form, save, then, page, zone=read.job.time_zone, word=say("Sent to the firm"))
 
 
 @blueprint.get("/h/<owner_token>/report/<message>/photo", endpoint="report_photo")
@@ -91,7 +92,7 @@ def send_report_photo(owner_token: str, message: str) -> Response:
     link = opened(Face.HOMEOWNER, owner_token)
     told = messages_by(house(), link, read_shared_job(house(), link).job)
     if message not in {one.id for one in told}:
-        raise NotFoundError("There is no such photograph.")
+        raise NotFoundError(say("There is no such photograph."))
     original = message_photo(house(), link.firm_id, link.job_id, message)
     path = clean_copy(house(), original, Size.PRINT)
     return sent_file(path, media_type="image/jpeg", etag=message)

@@ -9,6 +9,7 @@ from flask import url_for
 from qa.services import people
 from qa.services.access import Act
 from qa.services.people import Colleague, Invited
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account.role_words import words_of
 from qa.web.frame import actor, house, render_page
@@ -75,16 +76,25 @@ def _line(one: Colleague, note: str) -> PersonLine:
 
 
 def _waits(one: Colleague) -> str:
-    return "No supervisor yet: the second factor is not set up" if one.owes_second_factor else ""
+    return (
+        say("No supervisor yet: the second factor is not set up") if one.owes_second_factor else ""
+    )
 
 
 def _left(one: Colleague) -> str:
-    return f"Left on {one.ended_at.day} {one.ended_at:%B %Y}" if one.ended_at else ""
+    return (
+        say("Left on %(day)s %(ended_at)s", day=one.ended_at.day, ended_at=f"{one.ended_at:%B %Y}")
+        if one.ended_at
+        else ""
+    )
 
 
 def _invited(one: Invited) -> InvitedLine:
-    what = "A new password" if one.renews_password else words_of(one.roles).capitalize()
+    what = say("A new password") if one.renews_password else words_of(one.roles).capitalize()
     until = f"{one.expires_at.day} {one.expires_at:%B, %H:%M} UTC"
     return InvitedLine(
-        id=one.id, name=one.name, email=one.email, note=f"{what}; the link works until {until}"
+        id=one.id,
+        name=one.name,
+        email=one.email,
+        note=say("%(what)s; the link works until %(until)s", what=what, until=until),
     )

@@ -11,6 +11,7 @@ from qa.services import inviting
 from qa.services.access import Role
 from qa.services.inviting import Link
 from qa.services.typed_people import read_person
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account.answering import answered
 from qa.web.account.role_words import ROLE_OPTIONS
@@ -61,7 +62,7 @@ def invite() -> ResponseReturnValue:
 def invitation_end(invitation: str) -> ResponseReturnValue:
     """Ends an invitation."""
     inviting.end_invitation(house(), actor(), invitation, now=clock.now())
-    flash("The invitation is ended; its link does not work any more.", SAID_PLAINLY)
+    flash(say("The invitation is ended; its link does not work any more."), SAID_PLAINLY)
     return redirect(url_for("people.everyone"), 303)
 
 

@@ -11,6 +11,7 @@ from qa.services import people
 from qa.services.access import Act
 from qa.services.people import Colleague
 from qa.services.typed_people import read_roles
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account.answering import answered
 from qa.web.account.role_words import words_of
@@ -61,7 +62,7 @@ def roles(key: str) -> ResponseReturnValue:
             roles=read_roles(form.roles.data), competence=form.competence.data or "",
             now=clock.now(),
         )  # fmt: skip
-        flash(f"Saved what {found.name} does.", SAID_PLAINLY)
+        flash(say("Saved what %(name)s does.", name=found.name), SAID_PLAINLY)
         return redirect(url_for("people.person", key=key), 303)
 
     return answered(form, do, lambda: _page(form, found))
@@ -80,7 +81,10 @@ def end(key: str) -> ResponseReturnValue:
     someone = actor()
     found = people.person(house(), someone, key)
     people.end(house(), someone, key, now=clock.now())
-    flash(f"{found.name} can no longer sign in. What they recorded stays.", SAID_PLAINLY)
+    flash(
+        say("%(name)s can no longer sign in. What they recorded stays.", name=found.name),
+        SAID_PLAINLY,
+    )
     return redirect(url_for("people.everyone"), 303)
 
 

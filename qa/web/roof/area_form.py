@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from qa.record.fields import Json
 from qa.record.kinds.place import RoofBuildUp
+from qa.texts.saying import to_say
 from qa.trade.segments import Point
 from qa.trade.shapes import Corner, ell_m, rectangle_m, walk_m
 from qa.trade.vocabulary import EdgeKind
@@ -30,22 +31,34 @@ class Shape(StrEnum):
 
 
 _SHAPES = (
-    Option(value=Shape.RECTANGLE, label="A rectangle", hint="length and width"),
-    Option(value=Shape.ELL, label="An L", hint="four lengths"),
-    Option(value=Shape.WALK, label="Side by side", hint="each length, and left or right"),
-    Option(value=Shape.CORNERS, label="Corner by corner", hint="how far along and across each is"),
+    Option(value=Shape.RECTANGLE, label=to_say("A rectangle"), hint=to_say("length and width")),
+    Option(value=Shape.ELL, label=to_say("An L"), hint=to_say("four lengths")),
+    Option(
+        value=Shape.WALK,
+        label=to_say("Side by side"),
+        hint=to_say("each length, and left or right"),
+    ),
+    Option(
+        value=Shape.CORNERS,
+        label=to_say("Corner by corner"),
+        hint=to_say("how far along and across each is"),
+    ),
 )
 _OUT = (
-    Option(value=Corner.FAR_RIGHT, label="Far right"),
-    Option(value=Corner.FAR_LEFT, label="Far left"),
-    Option(value=Corner.NEAR_RIGHT, label="Near right"),
-    Option(value=Corner.NEAR_LEFT, label="Near left"),
+    Option(value=Corner.FAR_RIGHT, label=to_say("Far right")),
+    Option(value=Corner.FAR_LEFT, label=to_say("Far left")),
+    Option(value=Corner.NEAR_RIGHT, label=to_say("Near right")),
+    Option(value=Corner.NEAR_LEFT, label=to_say("Near left")),
 )
-_PLACE = ("from the left", "from the near side")
+_PLACE = (to_say("from the left"), to_say("from the near side"))
 EDGES = tuple(Option(value=kind, label=begun(words)) for kind, words in EDGE_WORDS.items())
 _BUILD_UPS = (
-    Option(value=RoofBuildUp.COLD, label="Cold roof", hint="insulation below the deck"),
-    Option(value=RoofBuildUp.WARM, label="Warm roof", hint="insulation on the deck"),
+    Option(
+        value=RoofBuildUp.COLD, label=to_say("Cold roof"), hint=to_say("insulation below the deck")
+    ),
+    Option(
+        value=RoofBuildUp.WARM, label=to_say("Warm roof"), hint=to_say("insulation on the deck")
+    ),
 )
 
 
@@ -60,49 +73,55 @@ class AreaForm(SiteForm):
         "every_side": "edges",
     }
 
-    name = WordsField("Name of this area", required=True)
-    shape = ChoiceField("Its outline", options=_SHAPES, required=True)
-    length_m = NumberField("Length of the first side", unit="m")
-    width_m = NumberField("Width", unit="m")
-    out_length_m = NumberField("Length of the missing corner", unit="m")
-    out_width_m = NumberField("Width of the missing corner", unit="m")
-    out = ChoiceField("Which corner is missing", options=_OUT)
+    name = WordsField(to_say("Name of this area"), required=True)
+    shape = ChoiceField(to_say("Its outline"), options=_SHAPES, required=True)
+    length_m = NumberField(to_say("Length of the first side"), unit="m")
+    width_m = NumberField(to_say("Width"), unit="m")
+    out_length_m = NumberField(to_say("Length of the missing corner"), unit="m")
+    out_width_m = NumberField(to_say("Width of the missing corner"), unit="m")
+    out = ChoiceField(to_say("Which corner is missing"), options=_OUT)
     walk = WalkField(
-        "The sides, a line each",
-        hint="Such as “6.2 left”. Walk round with the roof on your left; the last side closes "
-        "by itself.",
+        to_say("The sides, a line each"),
+        hint=to_say(
+            "Such as “6.2 left”. Walk round with the roof on your left; the last side closes "
+            "by itself."
+        ),
     )
     corners = RowsField(
-        "The corners, a line each",
+        to_say("The corners, a line each"),
         columns=_PLACE,
-        hint="One after the other; metres from the left, then from the near side: 6.2, 4.1",
+        hint=to_say("One after the other; metres from the left, then from the near side: 6.2, 4.1"),
     )
-    every_side = ChoiceField("Every side is finished with", options=EDGES)
-    sides = SidesField("Sides that differ")
-    mat = CountField("Mat", unit="g/m²", least=150, step=150, required=True)
-    layers = CountField("Layers of mat", least=1, most=10, required=True)
-    fall_one_in = NumberField("Fall, one in", hint="80 for 1:80.", optional_word="if known")
+    every_side = ChoiceField(to_say("Every side is finished with"), options=EDGES)
+    sides = SidesField(to_say("Sides that differ"))
+    mat = CountField(to_say("Mat"), unit="g/m²", least=150, step=150, required=True)
+    layers = CountField(to_say("Layers of mat"), least=1, most=10, required=True)
+    fall_one_in = NumberField(
+        to_say("Fall, one in"), hint=to_say("80 for 1:80."), optional_word=to_say("if known")
+    )
     build_up = ChoiceField("Build-up", options=_BUILD_UPS)
     upstands = RowsField(
-        "Upstands, a line each",
+        to_say("Upstands, a line each"),
         columns=("length", "height"),
-        hint="Metres long, then high: 6, 0.15",
+        hint=to_say("Metres long, then high: 6, 0.15"),
     )
     openings = RowsField(
-        "Openings, a line each",
+        to_say("Openings, a line each"),
         columns=(*_PLACE, "length", "width"),
-        hint="Rooflights and chimneys, in metres from the left, from the near side, then length "
-        "and width: 1.2, 0.8, 0.6, 0.9",
+        hint=to_say(
+            "Rooflights and chimneys, in metres from the left, from the near side, then length "
+            "and width: 1.2, 0.8, 0.6, 0.9"
+        ),
     )
     outlets = RowsField(
-        "Outlets, a line each",
+        to_say("Outlets, a line each"),
         columns=_PLACE,
-        hint="Metres from the left, then from the near side: 6, 0",
+        hint=to_say("Metres from the left, then from the near side: 6, 0"),
     )
     levels = RowsField(
-        "Levels, a line each",
+        to_say("Levels, a line each"),
         columns=(*_PLACE, "height"),
-        hint="Metres from the left, from the near side, then height: 0, 0, 0.085",
+        hint=to_say("Metres from the left, from the near side, then height: 0, 0, 0.085"),
     )
 
     def validate(self, extra_validators: Any = None) -> bool:
@@ -153,7 +172,7 @@ class AreaForm(SiteForm):
         return bool(lacking)
 
 
-_NO_LENGTH = "A side is longer than nothing; type its length in metres."
+_NO_LENGTH = to_say("A side is longer than nothing; type its length in metres.")
 
 
 def _above(value: float | None) -> float | None:

@@ -14,6 +14,7 @@ from qa.services.access import Act
 from qa.services.laying_out import LaidOut, lay_out
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say, say_count
 from qa.trade.notation import quantity_text
 from qa.trade.segments import Point
 from qa.trade.shapes import Corner
@@ -97,7 +98,7 @@ def show_new_area(job: str) -> ResponseReturnValue:
     """Adds an area to a job."""
     read = read_job(house(), actor(), job)
     form = AreaForm(
-        name="" if read.job.areas else "Main roof",
+        name="" if read.job.areas else say("Main roof"),
         shape=Shape.RECTANGLE,
         out=Corner.FAR_RIGHT,
         mat=MAT_G_PER_M2,
@@ -135,8 +136,8 @@ def _whole(form: AreaForm) -> Sequence[Point]:
     points_m = form.outline_m() or ()
     missing = [f"e{number}" for number, kind in enumerate(form.kinds(len(points_m)), 1) if not kind]
     if missing:
-        which = "every side" if len(missing) == len(points_m) else ", ".join(missing)
-        sentence = f"Say what finishes {which}."
+        which = say("every side") if len(missing) == len(points_m) else ", ".join(missing)
+        sentence = say("Say what finishes %(which)s.", which=which)
         raise RecordError((Problem(place="area", sentence=sentence, field="area.edges"),))
     return points_m
 
@@ -149,7 +150,7 @@ def _page(read: ReadJob, form: AreaForm) -> str:
         form=form,
         plan=draw_plan(
             points_m,
-            name=form.name.data or "the area",
+            name=form.name.data or say("the area"),
             openings_m=[_ring(*row) for row in rows],
             outlets_m=[(x, y) for x, y in form.outlets.data or ()],
         )
@@ -203,15 +204,15 @@ def _area_page(read: ReadJob, laid: LaidOut) -> AreaPage:
 
 def _figures(laid: LaidOut) -> list[AreaFigure]:
     area = laid.area
-    layers = "one layer" if (area.layers or 1) == 1 else f"{area.layers} layers"
+    layers = say_count("one layer", "%(number)s layers", area.layers or 1)
     figures = [
-        ("Area", quantity_text(laid.net_m2, "m2")),
-        ("To be laid, with upstands", quantity_text(laid.laid_m2, "m2")),
-        ("Perimeter", quantity_text(laid.perimeter_m, "m")),
-        ("Mat", f"{quantity_text(area.mat_g_per_m2, 'g/m2')}, {layers}"),
-        ("Mat off the roll", quantity_text(laid.mat_m, "m", 3)),
-        ("Bays", str(len(laid.bays))),
-        ("Laminating resin, expected", quantity_text(laid.resin_kg, "kg", 3)),
-        ("Topcoat, expected", quantity_text(laid.topcoat_kg, "kg", 3)),
+        (say("Area"), quantity_text(laid.net_m2, "m2")),
+        (say("To be laid, with upstands"), quantity_text(laid.laid_m2, "m2")),
+        (say("Perimeter"), quantity_text(laid.perimeter_m, "m")),
+        (say("Mat"), f"{quantity_text(area.mat_g_per_m2, 'g/m2')}, {layers}"),
+        (say("Mat off the roll"), quantity_text(laid.mat_m, "m", 3)),
+        (say("Bays"), str(len(laid.bays))),
+        (say("Laminating resin, expected"), quantity_text(laid.resin_kg, "kg", 3)),
+        (say("Topcoat, expected"), quantity_text(laid.topcoat_kg, "kg", 3)),
     ]
     return [AreaFigure(label=label, text=text) for label, text in figures]

@@ -9,6 +9,7 @@ from qa.record.fields import Json
 from qa.record.registry import Kind
 from qa.services.examining import SeenBay
 from qa.services.recording import Draft
+from qa.texts.saying import to_say
 from qa.trade.vocabulary import Stage, WetOut
 from qa.web.form_fields import CountField, EarlierField, WordsField, YesField, read_figure
 from qa.web.forms import ChoiceField, NumberField, Option
@@ -17,9 +18,9 @@ from qa.web.roof.kept_photos import PhotoForm
 from qa.web.saving import Moment
 
 LOOKS = (
-    Option(value=WetOut.TRANSPARENT, label="Transparent"),
-    Option(value=WetOut.WHITE_PATCHES, label="White patches"),
-    Option(value=WetOut.DRY, label="Dry"),
+    Option(value=WetOut.TRANSPARENT, label=to_say("Transparent")),
+    Option(value=WetOut.WHITE_PATCHES, label=to_say("White patches")),
+    Option(value=WetOut.DRY, label=to_say("Dry")),
 )
 _BETWEEN = re.compile(r"[\s;]+")
 
@@ -37,16 +38,18 @@ class BayForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file", "words": "text"}
 
-    pinholes = CountField("Pinholes")
-    trapped_air = CountField("Voids of trapped air")
-    wet_out = ChoiceField("How it looks", options=LOOKS, required=True)
-    opaque_cm2 = NumberField("White or dry, in all", unit="cm²")
-    words = WordsField("A word about it", lines=2)
-    after_repair = YesField("It was repaired before this look")
-    examined_m2 = NumberField("Examined", unit="m²", required=True)
-    passes = CountField("Passes of the roller")
-    thickness_mm = FiguresField("Thickness, mm", hint="One or more, such as 1.4 1.5 1.3")
-    earlier = EarlierField("It was earlier")
+    pinholes = CountField(to_say("Pinholes"))
+    trapped_air = CountField(to_say("Voids of trapped air"))
+    wet_out = ChoiceField(to_say("How it looks"), options=LOOKS, required=True)
+    opaque_cm2 = NumberField(to_say("White or dry, in all"), unit="cm²")
+    words = WordsField(to_say("A word about it"), lines=2)
+    after_repair = YesField(to_say("It was repaired before this look"))
+    examined_m2 = NumberField(to_say("Examined"), unit="m²", required=True)
+    passes = CountField(to_say("Passes of the roller"))
+    thickness_mm = FiguresField(
+        to_say("Thickness, mm"), hint=to_say("One or more, such as 1.4 1.5 1.3")
+    )
+    earlier = EarlierField(to_say("It was earlier"))
 
     def propose(self, seen: SeenBay) -> None:
         """Fills in what is usual: nothing found, the whole bay, repaired if it was at fault."""

@@ -19,6 +19,7 @@ from qa.record.kinds.papers import Photo
 from qa.record.kinds.readings import Examination
 from qa.services.examining import BayState, SeenBay
 from qa.services.reading import ReadJob
+from qa.texts.saying import say
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage, WetOut
 from qa.web.roof.bay_form import LOOKS, BayForm
@@ -148,12 +149,20 @@ def _rows(bays: Sequence[SeenBay], lines: Sequence[BayLine]) -> list[BayRow]:
         rows.append(
             BayRow(
                 title=f"Row {row}",
-                left=f"{left} of {len(members)} left" if left else f"{len(members)} looked at",
+                left=_left(left, len(members)),
                 is_open=any(line.is_open for _, line in members),
                 bays=tuple(line for _, line in members),
             )
         )
     return rows
+
+
+def _left(left: int, number: int) -> str:
+    return (
+        say("%(left)s of %(number)s left", left=left, number=number)
+        if left
+        else say("%(number)s looked at", number=number)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +258,7 @@ def _look(
     photos: tuple[PhotoView, ...],
 ) -> LookView:
     seen_at = time_text(look.at, read.job.time_zone, site_day(read))
-    first = "After repair" if look.body.after_repair else "Looked at"
+    first = say("After repair") if look.body.after_repair else say("Looked at")
     return LookView(
         title=f"{first} {seen_at}, {person_text(read.job, look.by)}",
         told=_told(look.body),
@@ -266,7 +275,7 @@ def _told(body: Examination) -> str:
         told.append(quantity_text(body.opaque_cm2, "cm2"))
     told.append(f"pinholes {body.pinholes}")
     if body.trapped_air is not None:
-        told.append(f"trapped air {body.trapped_air}")
+        told.append(say("trapped air %(trapped_air)s", trapped_air=body.trapped_air))
     if body.passes is not None:
         told.append(f"passes {body.passes}")
     if body.thickness_mm:

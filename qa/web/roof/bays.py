@@ -13,6 +13,7 @@ from qa.services.access import Act
 from qa.services.examining import SeenBay, laid_areas, seen_bays
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import record
+from qa.texts.saying import say
 from qa.trade.vocabulary import WetOut
 from qa.web.asked_for import wants_json
 from qa.web.frame import actor, house, render_page
@@ -73,7 +74,7 @@ def _to_be_asked(form: BayForm) -> WetOut | None:
 def _laid(read: ReadJob, area: str) -> LaidArea:
     laid = laid_areas(read.job, read.specification).get(area)
     if laid is None:
-        raise NotFoundError("This job has no such area. Begin from the job’s page.")
+        raise NotFoundError(say("This job has no such area. Begin from the job’s page."))
     return laid
 
 
@@ -85,4 +86,4 @@ def _bay(bays: Sequence[SeenBay], key: str) -> SeenBay:
     for seen in bays:
         if seen.bay.key == key:
             return seen
-    raise NotFoundError("This area has no such bay. Look for it on the map of its bays.")
+    raise NotFoundError(say("This area has no such bay. Look for it on the map of its bays."))

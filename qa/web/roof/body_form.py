@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from qa.record.fields import Json
 from qa.services.plain_fields import PlainField, Shape, held_at, put_at
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import ChoiceField, Option, TypedField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.roof.plain_text import read_plain, written_plain
@@ -24,10 +25,10 @@ _LINES: Mapping[Shape, int] = {
     Shape.ROWS: 5,
 }
 _HINTS: Mapping[Shape, str] = {
-    Shape.WORDS: "A comma between them.",
-    Shape.NUMBERS: "A semicolon between them.",
-    Shape.RINGS: "A line for each; a semicolon between its corners.",
-    Shape.MOMENT: "On the site’s clock.",
+    Shape.WORDS: to_say("A comma between them."),
+    Shape.NUMBERS: to_say("A semicolon between them."),
+    Shape.RINGS: to_say("A line for each; a semicolon between its corners."),
+    Shape.MOMENT: to_say("On the site’s clock."),
 }
 _SIGNED = frozenset({"air_c", "deck_c", "value", "latitude_deg", "longitude_deg"})
 """Fields whose values are often below nought, so that the keys must offer a minus."""
@@ -69,7 +70,7 @@ class PlainTextField(WordsField):
             lines=_LINES.get(plain.shape, 1),
             kind=_KINDS.get(plain.shape, "text"),
             hint=_hint(plain),
-            optional_word="" if plain.required else "if there is one",
+            optional_word="" if plain.required else say("if there is one"),
             default=self._held,
             **kwargs,
         )
@@ -94,7 +95,7 @@ class PlainChoiceField(ChoiceField):
             plain.label,
             options=_offered(plain, held, value),
             required=plain.required,
-            optional_word="" if plain.required else "if there is one",
+            optional_word="" if plain.required else say("if there is one"),
             default=default,
             **kwargs,
         )
@@ -150,7 +151,10 @@ def _offered(plain: PlainField, held: Held, value: Json) -> tuple[Option, ...]:
 def _hint(plain: PlainField) -> str:
     if plain.shape is Shape.ROWS:
         names = "; ".join(column.label.lower() for column in plain.columns)
-        return f"A line for each: {names}."
+        return say("A line for each: %(names)s.", names=names)
     if plain.shape is Shape.POINTS:
-        return f"A line for each: {', '.join(('x', 'y', 'height')[: plain.figures])}, in metres."
+        return say(
+            "A line for each: %(names)s, in metres.",
+            names=", ".join(("x", "y", "height")[: plain.figures]),
+        )
     return _HINTS.get(plain.shape, "")

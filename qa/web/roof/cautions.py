@@ -8,19 +8,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-_FIRST = "The supplier’s safety data sheet and local rules come first."
-DUST = "Dust from cutting and sanding harms lungs and eyes: mask and goggles on."
-HEIGHT = "Work at the edge only behind edge protection, and never on wet resin."
-SOLVENT = (
+from qa.texts.saying import to_say
+
+_FIRST = to_say("The supplier’s safety data sheet and local rules come first.")
+DUST = to_say("Dust from cutting and sanding harms lungs and eyes: mask and goggles on.")
+HEIGHT = to_say("Work at the edge only behind edge protection, and never on wet resin.")
+SOLVENT = to_say(
     "Solvent is highly flammable: no flame or spark near it, lid back on, fresh air. "
     "Keep the catalyst away from it."
 )
-VAPOUR = "Resin gives off styrene and burns: fresh air, gloves and goggles, no flame or spark."
-STRUCTURE = (
+VAPOUR = to_say(
+    "Resin gives off styrene and burns: fresh air, gloves and goggles, no flame or spark."
+)
+STRUCTURE = to_say(
     "Timbers that are weak or moving carry nobody. What concerns structure, fire or ventilation "
     "goes to building control."
 )
-UNCURED = "Laminate that still pulls is soft: do not walk on it."
+UNCURED = to_say("Laminate that still pulls is soft: do not walk on it.")
 
 _BY_CHECK: Mapping[str, str] = MappingProxyType(
     {
@@ -35,7 +39,10 @@ _BY_CHECK: Mapping[str, str] = MappingProxyType(
         "bandage.corner_strip": VAPOUR,
         "bandage.wet_out": VAPOUR,
         "laminate.mat_overlap": VAPOUR,
-        "laminate.roller_loads": f"{VAPOUR} Hard rolling in wind throws a fine mist: keep upwind.",
+        "laminate.roller_loads": to_say(
+            "Resin gives off styrene and burns: fresh air, gloves and goggles, no flame or spark. "
+            "Hard rolling in wind throws a fine mist: keep upwind."
+        ),
         "topcoat.laminate_cured": UNCURED,
         "topcoat.sanded": DUST,
         "topcoat.wiped": SOLVENT,

@@ -11,6 +11,7 @@ from qa.record.kinds.readings import Result
 from qa.record.registry import Kind
 from qa.services.recording import Draft
 from qa.specification.model import Check, Form, Per
+from qa.texts.saying import say, to_say
 from qa.trade.notation import unit_text
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, EarlierField, NumberField, Option, WordsField
@@ -23,9 +24,11 @@ from qa.web.saving import Moment
 MAY_BE_NEGATIVE = frozenset({"survey.fall", "trims.batten_offset"})
 """A fall away from the outlet, and a batten above the first; all else is counted from nothing."""
 _ANSWERS = (
-    Option(value=Result.YES, label="Yes"),
-    Option(value=Result.NO, label="No"),
-    Option(value=Result.NOT_APPLICABLE, label="Does not apply", hint="Say why below."),
+    Option(value=Result.YES, label=to_say("Yes")),
+    Option(value=Result.NO, label=to_say("No")),
+    Option(
+        value=Result.NOT_APPLICABLE, label=to_say("Does not apply"), hint=to_say("Say why below.")
+    ),
 )
 NOT_REPLACING = "-"
 
@@ -35,15 +38,19 @@ class CheckForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file"}
 
-    value = NumberField("Value")
-    result = ChoiceField("Answer", options=_ANSWERS)
-    place = ChoiceField("Where", required=True)
-    bay = WordsField("Bay", hint="Such as r2b3: row 2, bay 3.", optional_word="if it is of one bay")
-    replaces = ChoiceField("Is this a further answer, or does it replace one?")
-    instrument = ChoiceField("Instrument", optional_word="if one was used")
-    reason = WordsField("Why it does not apply", optional_word="only then")
-    note = WordsField("Note", lines=2, optional_word="if there is something to say")
-    earlier = EarlierField("It was earlier")
+    value = NumberField(to_say("Value"))
+    result = ChoiceField(to_say("Answer"), options=_ANSWERS)
+    place = ChoiceField(to_say("Where"), required=True)
+    bay = WordsField(
+        to_say("Bay"),
+        hint=to_say("Such as r2b3: row 2, bay 3."),
+        optional_word=to_say("if it is of one bay"),
+    )
+    replaces = ChoiceField(to_say("Is this a further answer, or does it replace one?"))
+    instrument = ChoiceField(to_say("Instrument"), optional_word=to_say("if one was used"))
+    reason = WordsField(to_say("Why it does not apply"), optional_word=to_say("only then"))
+    note = WordsField(to_say("Note"), lines=2, optional_word=to_say("if there is something to say"))
+    earlier = EarlierField(to_say("It was earlier"))
 
     def suit(
         self,
@@ -57,7 +64,7 @@ class CheckForm(PhotoForm):
         label = begun(check.quantity)
         self.place.options = tuple(Option(value=p.value, label=p.label) for p in places)
         self.instrument.options = tuple(instruments)
-        none = Option(value=NOT_REPLACING, label="A further answer")
+        none = Option(value=NOT_REPLACING, label=say("A further answer"))
         self.replaces.options = (none, *earlier_answers)
         if check.form is Form.OBSERVED:
             del self.value, self.instrument
@@ -68,7 +75,7 @@ class CheckForm(PhotoForm):
             self.value.unit = unit_text(check.unit)
             self.value.signed = check.key in MAY_BE_NEGATIVE
             if check.form is Form.EITHER:
-                self.result.label.text = "Or, without a figure"
+                self.result.label.text = say("Or, without a figure")
             else:
                 del self.result
             if not instruments or check.unit == "1":
@@ -108,17 +115,19 @@ class CheckForm(PhotoForm):
             result = Result.NOT_APPLICABLE.value
         if value is not None and result is not None:
             raise _problem(
-                "measurement.value", "has a figure and an answer beside it; leave one of them out."
+                "measurement.value",
+                say("has a figure and an answer beside it; leave one of them out."),
             )
         if value is not None:
             if value < 0 and check.key not in MAY_BE_NEGATIVE:
                 raise _problem(
-                    "measurement.value", f"is {shown(value)}; it cannot be less than nothing."
+                    "measurement.value",
+                    say("is %(shown)s; it cannot be less than nothing.", shown=shown(value)),
                 )
             measured = {"value": value, "unit": check.unit, "instrument": self._typed("instrument")}
             return Kind.MEASUREMENT, measured
         if result is None:
-            missing = "is missing; type it, or say why it does not apply."
+            missing = say("is missing; type it, or say why it does not apply.")
             raise _problem("measurement.value", missing)
         return Kind.OBSERVATION, {"result": result, "reason": reason, "note": self.note.data}
 

@@ -14,6 +14,7 @@ from qa.record.job import Recorded
 from qa.record.kinds.readings import Measurement, Observation, Result
 from qa.services.reading import ReadJob
 from qa.specification.model import Check
+from qa.texts.saying import to_say
 from qa.trade.conformity import Verdict
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
@@ -24,7 +25,7 @@ Answer = Recorded[Measurement] | Recorded[Observation]
 RESULT_WORDS = {
     Result.YES: "yes",
     Result.NO: "no",
-    Result.NOT_APPLICABLE: "does not apply",
+    Result.NOT_APPLICABLE: to_say("does not apply"),
 }
 
 

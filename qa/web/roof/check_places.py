@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.recorded import edge_limits
 from qa.specification.model import Check, Per
+from qa.texts.saying import say
 from qa.trade.conformity import Limits
 from qa.web.roof.wording import EDGE_WORDS, edge_text
 
@@ -35,7 +36,7 @@ class CheckPlace:
 def check_places(frame: Frame, check: Check) -> tuple[CheckPlace, ...]:
     """Every place at which a check can be answered, the most general of an area first."""
     if check.per is Per.JOB:
-        return (_whole(check, None, "The whole roof"),)
+        return (_whole(check, None, say("The whole roof")),)
     if check.per is Per.EDGE:
         return tuple(
             place for area in frame.areas.values() for place in _edge_places(frame, check, area)
@@ -43,7 +44,7 @@ def check_places(frame: Frame, check: Check) -> tuple[CheckPlace, ...]:
     areas = list(frame.areas.values())
     places = [_whole(check, area.body.area, area.body.name) for area in areas]
     if len(areas) > 1 and check.per is Per.AREA:
-        places.append(_whole(check, None, "All areas"))
+        places.append(_whole(check, None, say("All areas")))
     return tuple(places)
 
 

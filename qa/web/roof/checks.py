@@ -14,6 +14,7 @@ from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
 from qa.specification.model import Check, Need
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import Option
@@ -209,10 +210,12 @@ def _earlier_answers(
 ) -> list[Option]:
     """The answers that may be replaced: those that the page shows, and the one it was asked for."""
     options = [
-        Option(value=line.entry, label=f"Instead of: {line.text}", hint=line.told) for line in lines
+        Option(value=line.entry, label=say("Instead of: %(text)s", text=line.text), hint=line.told)
+        for line in lines
     ]
     if asked is not None and asked.id not in {option.value for option in options}:
-        options.append(Option(value=asked.id, label=f"Instead of: {answer_text(read, asked)}"))
+        text = answer_text(read, asked)
+        options.append(Option(value=asked.id, label=say("Instead of: %(text)s", text=text)))
     return options
 
 
@@ -282,8 +285,10 @@ def _limits(check: Check, places: Sequence[CheckPlace]) -> list[PlaceLimit]:
     """The limit, or where it is not the same everywhere, that of each kind of place."""
     if len({place.limits for place in places}) <= 1:
         limits = places[0].limits if places else check.limits
-        asked = "" if check.expects is None else f"The good answer is {_yes(check)}. "
-        return [PlaceLimit(place="", text=asked + limit_text(limits, check.unit, check))]
+        text = limit_text(limits, check.unit, check)
+        if check.expects is not None:
+            text = f"{_YES[check.expects]} {text}"
+        return [PlaceLimit(place="", text=text)]
     first = {place.limits: place for place in reversed(places)}
     return [
         PlaceLimit(place=place.label, text=limit_text(limits, check.unit, check))
@@ -291,5 +296,4 @@ def _limits(check: Check, places: Sequence[CheckPlace]) -> list[PlaceLimit]:
     ]
 
 
-def _yes(check: Check) -> str:
-    return "yes" if check.expects else "no"
+_YES = {True: to_say("The good answer is yes."), False: to_say("The good answer is no.")}

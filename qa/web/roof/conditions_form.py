@@ -5,32 +5,33 @@ from __future__ import annotations
 from qa.record.fields import Json
 from qa.services.reading import ReadJob
 from qa.services.remembering import last_recorded
+from qa.texts.saying import say, to_say
 from qa.trade.vocabulary import Stage
 from qa.web.forms import ChoiceField, EarlierField, NumberField, Option, SiteForm
 from qa.web.frame import actor
 from qa.web.roof.several import SeveralField
 
-_RAIN = (Option(value="no", label="No rain"), Option(value="yes", label="It rains"))
+_RAIN = (Option(value="no", label=to_say("No rain")), Option(value="yes", label=to_say("It rains")))
 
 
 class ConditionsForm(SiteForm):
     """One look at thermometer, hygrometer and sky."""
 
-    air_c = NumberField("Air", unit="°C", signed=True)
-    humidity_pct = NumberField("Humidity", unit="%")
-    deck_c = NumberField("Deck surface", unit="°C", signed=True)
-    rain = ChoiceField("Rain", options=_RAIN, optional_word="if somebody looked")
-    moisture_pct = NumberField("Moisture of the boards", unit="%")
-    wind_m_per_s = NumberField("Wind", unit="m/s")
-    area = ChoiceField("Area", optional_word="if it is of one area")
-    instruments = SeveralField("Read with")
-    earlier = EarlierField("It was earlier")
+    air_c = NumberField(to_say("Air"), unit="°C", signed=True)
+    humidity_pct = NumberField(to_say("Humidity"), unit="%")
+    deck_c = NumberField(to_say("Deck surface"), unit="°C", signed=True)
+    rain = ChoiceField(to_say("Rain"), options=_RAIN, optional_word=to_say("if somebody looked"))
+    moisture_pct = NumberField(to_say("Moisture of the boards"), unit="%")
+    wind_m_per_s = NumberField(to_say("Wind"), unit="m/s")
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is of one area"))
+    instruments = SeveralField(to_say("Read with"))
+    earlier = EarlierField(to_say("It was earlier"))
 
     def propose(self, read: ReadJob) -> None:
         """Offers the job's areas and instruments, and ticks those that were used last."""
         areas = [area.body for area in read.job.areas]
         self.area.options = (
-            Option(value="", label="The whole roof"),
+            Option(value="", label=say("The whole roof")),
             *(Option(value=area.area, label=area.name) for area in areas),
         )
         registered = [one.body for one in read.job.instruments]

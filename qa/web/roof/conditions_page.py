@@ -18,6 +18,7 @@ from qa.services.dew_point import advise_dew_point
 from qa.services.laying import Laying, lay_answer
 from qa.services.reading import ReadJob
 from qa.specification.model import Check, Specification
+from qa.texts.saying import say
 from qa.trade.notation import quantity_text, unit_text
 from qa.trade.vocabulary import WET_STAGES, Stage
 from qa.web.roof.conditions_form import ConditionsForm
@@ -147,15 +148,15 @@ def _line(read: ReadJob, reading: Recorded[Conditions]) -> ReadingLine:
 
 def _figures(body: Conditions) -> str:
     figures = (
-        ("air", body.air_c, "°C"),
-        ("humidity", body.humidity_pct, "%"),
-        ("deck", body.deck_c, "°C"),
-        ("boards", body.moisture_pct, "%"),
-        ("wind", body.wind_m_per_s, "m/s"),
+        (say("air"), body.air_c, "°C"),
+        (say("humidity"), body.humidity_pct, "%"),
+        (say("deck"), body.deck_c, "°C"),
+        (say("boards"), body.moisture_pct, "%"),
+        (say("wind"), body.wind_m_per_s, "m/s"),
     )
     told = [f"{name} {quantity_text(v, unit)}" for name, v, unit in figures if v is not None]
     if body.rain is not None:
-        told.append("rain" if body.rain else "no rain")
+        told.append(say("rain") if body.rain else say("no rain"))
     return ", ".join(told)
 
 
@@ -167,9 +168,12 @@ def _dew(specification: Specification, body: Conditions) -> str:
             specification, air_c=body.air_c, humidity_pct=body.humidity_pct, deck_c=body.deck_c
         )
     except DomainError as error:
-        return f"The dew point cannot be reckoned: {error}"
-    dew = f"Dew point {advice.dew_point_c:.1f} °C".replace("-", "−")
+        return say("The dew point cannot be reckoned: %(error)s", error=error)
+    dew_point_c = f"{advice.dew_point_c:.1f}".replace("-", "−")
+    dew = say("Dew point %(dew_point_c)s °C", dew_point_c=dew_point_c)
     if advice.margin_k is None:
         return f"{dew}."
-    side = "above" if advice.margin_k >= 0 else "below"
-    return f"{dew}; the deck is {abs(advice.margin_k):.1f} K {side} it."
+    margin_k = f"{abs(advice.margin_k):.1f}"
+    if advice.margin_k >= 0:
+        return say("%(dew)s; the deck is %(margin_k)s K above it.", dew=dew, margin_k=margin_k)
+    return say("%(dew)s; the deck is %(margin_k)s K below it.", dew=dew, margin_k=margin_k)

@@ -21,6 +21,7 @@ from qa.services.permissions import act_of
 from qa.services.plain_fields import plain_fields
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import ChoiceField, Option, TypedField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -35,8 +36,12 @@ from qa.web.saving import Moment, saved
 
 RIGHT, WITHDRAW = "right", "withdraw"
 _STEPS = (
-    Option(value=RIGHT, label="Put it right", hint="with what stands below"),
-    Option(value=WITHDRAW, label="Withdraw it", hint="it should never have been recorded"),
+    Option(value=RIGHT, label=to_say("Put it right"), hint=to_say("with what stands below")),
+    Option(
+        value=WITHDRAW,
+        label=to_say("Withdraw it"),
+        hint=to_say("it should never have been recorded"),
+    ),
 )
 
 
@@ -45,8 +50,8 @@ class CorrectForm(SiteForm):
 
     PATHS: ClassVar = {"reason": "reason"}
 
-    step = ChoiceField("What to do", options=_STEPS, required=True)
-    reason = WordsField("Why", lines=2, required=True)
+    step = ChoiceField(to_say("What to do"), options=_STEPS, required=True)
+    reason = WordsField(to_say("Why"), lines=2, required=True)
 
     def _field_of(self, path: str) -> TypedField | None:
         """The field of a path; a fault inside a list belongs to the list's field."""
@@ -108,7 +113,7 @@ def _correctable(read: ReadJob, entry: Entry) -> Body:
         NotAllowedError: the entry is not the person's to correct.
     """
     if entry.kind in (Kind.CORRECTION, Kind.ERASURE):
-        raise NotFoundError("This entry is not corrected; correct the one that it speaks of.")
+        raise NotFoundError(say("This entry is not corrected; correct the one that it speaks of."))
     require(actor(), act_of(entry, None))
     return body_in_force(read.job, entry) or entry.body
 
@@ -155,7 +160,7 @@ def _draft(form: CorrectForm, moment: Moment, entry: Entry, held: Held, *, is_ag
     """
     body = None if form.step.data == WITHDRAW else body_of(form, held)
     if body == held.body and not is_again:
-        sentence = "Nothing was changed; change what is wrong, or withdraw the entry."
+        sentence = say("Nothing was changed; change what is wrong, or withdraw the entry.")
         raise RecordError((Problem(place="this form", sentence=sentence),))
     return Draft(
         id=str(form.entry_id.data),

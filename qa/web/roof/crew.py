@@ -19,6 +19,7 @@ from qa.services.proposing import CrewChoice, crew_choices
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
 from qa.services.telling import ERASED
+from qa.texts.saying import say, to_say
 from qa.web.forms import SiteForm, WordsField
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top
@@ -33,8 +34,8 @@ class CrewForm(SiteForm):
 
     PATHS: ClassVar = {"added": "body.crew"}
 
-    added = SeveralField("Add to the crew", required=True)
-    reason = WordsField("Why", optional_word="if it is not plain")
+    added = SeveralField(to_say("Add to the crew"), required=True)
+    reason = WordsField(to_say("Why"), optional_word=to_say("if it is not plain"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +98,7 @@ def _draft(read: ReadJob, form: CrewForm, choices: Sequence[CrewChoice], moment:
         at=moment.at,
         body={
             "corrects": read.job.opening.id,
-            "reason": form.reason.data or f"Added to the crew: {names}.",
+            "reason": form.reason.data or say("Added to the crew: %(names)s.", names=names),
             "body": body,
         },
         at_is_reckoned=True,

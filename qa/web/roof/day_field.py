@@ -6,6 +6,7 @@ import re
 from datetime import date
 from typing import Any
 
+from qa.texts.saying import say
 from qa.web.form_fields import WordsField
 
 _TYPED = re.compile(r"(\d{1,2})[./ -](\d{1,2})[./ -](\d{2}|\d{4})")
@@ -26,4 +27,4 @@ class DayField(WordsField):
             day, month, year = map(int, found.groups())
             return date(year if year > 99 else 2000 + year, month, day).isoformat()
         except ValueError as error:
-            raise ValueError("This is no day; write it like 30/06/2027.") from error
+            raise ValueError(say("This is no day; write it like 30/06/2027.")) from error

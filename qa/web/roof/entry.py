@@ -20,6 +20,7 @@ from qa.services.field_words import KIND_WORDS, FieldText, fields_text
 from qa.services.permissions import act_of
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import Telling
+from qa.texts.saying import say
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
@@ -122,7 +123,7 @@ def _page(read: ReadJob, entry: Entry, someone: Actor) -> EntryPage:
         arrived=_time(entry.received_at, telling) if entry.received_at else "",
         fields=fields_text(body, telling) if body else (),
         first=fields_text(entry.body, telling) if is_corrected else (),
-        state="" if not is_corrected else "withdrawn" if body is None else "put right",
+        state="" if not is_corrected else say("withdrawn") if body is None else say("put right"),
         photos=_photos(read, entry, body),
         original=_original(read, body),
         corrections=corrections,
@@ -198,13 +199,16 @@ def seal_view(read: ReadJob, entry: Entry) -> SealView:
     number = next(n for n, other in enumerate(read.job.entries) if other.id == entry.id)
     own = entry.hash or link_hashes(read.job.entries)[number]
     facts = (
-        ("Entry", entry.id),
-        ("Stated time", entry.at.isoformat()),
-        ("Received", entry.received_at.astimezone(UTC).isoformat() if entry.received_at else NONE),
-        ("Device", entry.device or NONE),
-        ("Signed by a device", "yes" if entry.signature else "no"),
-        ("SHA-256 of the entry", own),
-        ("SHA-256 of the one before", entry.prev or NONE),
+        (say("Entry"), entry.id),
+        (say("Stated time"), entry.at.isoformat()),
+        (
+            say("Received"),
+            entry.received_at.astimezone(UTC).isoformat() if entry.received_at else NONE,
+        ),
+        (say("Device"), entry.device or NONE),
+        (say("Signed by a device"), "yes" if entry.signature else "no"),
+        (say("SHA-256 of the entry"), own),
+        (say("SHA-256 of the one before"), entry.prev or NONE),
     )
     return SealView(
         number=number,

@@ -16,6 +16,7 @@ from qa.record.disclosure import Disclosure
 from qa.services.erasing import erase
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import Option, WordsField, YesField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -27,12 +28,12 @@ from qa.web.saving import Moment, saved
 
 _NAMES: Mapping[str, str] = MappingProxyType(
     {
-        "/client/name": "The client’s name",
-        "/client/email": "The client’s e-mail",
-        "/client/phone": "The client’s telephone",
-        "/site/address": "The address of the site",
-        "/site/latitude_deg": "The latitude of the site",
-        "/site/longitude_deg": "The longitude of the site",
+        "/client/name": to_say("The client’s name"),
+        "/client/email": to_say("The client’s e-mail"),
+        "/client/phone": to_say("The client’s telephone"),
+        "/site/address": to_say("The address of the site"),
+        "/site/latitude_deg": to_say("The latitude of the site"),
+        "/site/longitude_deg": to_say("The longitude of the site"),
     }
 )
 _OF_CREW = re.compile(r"/crew/(\d+)/name")
@@ -52,12 +53,15 @@ class ErasureForm(SiteForm):
 
     PATHS: ClassVar = {}
 
-    values = SeveralField("Personal values")
-    photos = SeveralField("Photographs")
+    values = SeveralField(to_say("Personal values"))
+    photos = SeveralField(to_say("Photographs"))
     reason = WordsField(
-        "Why", lines=3, required=True, hint="This stays in the record; name nobody in it."
+        to_say("Why"),
+        lines=3,
+        required=True,
+        hint=to_say("This stays in the record; name nobody in it."),
     )
-    sure = YesField("It cannot be undone. Erase it.", required=True)
+    sure = YesField(to_say("It cannot be undone. Erase it."), required=True)
 
 
 @blueprint.route("/jobs/<job>/erasures/new", methods=["GET", "POST"])
@@ -93,7 +97,7 @@ def erasure(job: str) -> ResponseReturnValue:
         url_for("roof.job", job=job),
         lambda: render_page("roof/erasure.html", page),
         zone=read.job.time_zone,
-        word="Erased",
+        word=say("Erased"),
     )
 
 
@@ -102,14 +106,18 @@ def _value_options(read: ReadJob) -> Iterator[Option]:
     for one in read.record.disclosures:
         label = f"{_name(one)}: {one.value}"
         value = json.dumps([one.entry, one.field])
-        hint = "from a correction" if one.field.startswith("/body") else ""
+        hint = say("from a correction") if one.field.startswith("/body") else ""
         yield Option(value=value, label=label, hint=hint)
 
 
 def _name(one: Disclosure) -> str:
     path = one.field.removeprefix("/body")
     crew = _OF_CREW.fullmatch(path)
-    return f"Name of person {int(crew[1]) + 1} of the crew" if crew else _NAMES.get(path, path)
+    return (
+        say("Name of person %(number)s of the crew", number=int(crew[1]) + 1)
+        if crew
+        else _NAMES.get(path, path)
+    )
 
 
 def _photo_options(read: ReadJob) -> Iterator[Option]:

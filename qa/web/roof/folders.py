@@ -17,6 +17,7 @@ from qa.services.folder_zip import folder_name, unzip, zip_out
 from qa.services.reading import read_job
 from qa.services.taking_in import brought_along, take_in
 from qa.specification.loader import BUILT_IN
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import TypedField
 from qa.web.forms import SiteForm
 from qa.web.frame import SAVED, actor, house, render_page
@@ -38,13 +39,13 @@ class FolderField(TypedField):
 
     def missing(self) -> str:
         """What is said where no file was chosen."""
-        return "Choose the zip file of a job folder."
+        return say("Choose the zip file of a job folder.")
 
 
 class TakeInForm(SiteForm):
     """A job folder."""
 
-    folder = FolderField("The folder, as a zip file", required=True)
+    folder = FolderField(to_say("The folder, as a zip file"), required=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +102,7 @@ def show_take_in() -> ResponseReturnValue:
         save,
         lambda _: url_for("roof.job", job=taken[0].job_id),
         lambda: render_page("roof/take_in.html", TakeInPage(form=form)),
-        word="Taken in",
+        word=say("Taken in"),
     )
 
 
@@ -161,8 +162,11 @@ def _say_what_came(job_id: str) -> None:
     brought = brought_along(house(), firm_id=actor().firm_id, job_id=job_id)
     if brought is not None:
         flash(
-            f"It is judged by {brought}, which came with its folder and is now kept among your "
-            "specifications. New jobs are not offered it.",
+            say(
+                "It is judged by %(brought)s, which came with its folder and is now kept among "
+                "your specifications. New jobs are not offered it.",
+                brought=brought,
+            ),
             SAVED,
         )
 
@@ -179,7 +183,10 @@ def _told(problems: Sequence[Problem], folder: Path) -> list[Problem]:
         for one in problems[:MOST_SHOWN]
     ]
     if len(problems) > MOST_SHOWN:
-        more = f"There are {len(problems) - MOST_SHOWN} more. Nothing has been taken in."
+        more = say(
+            "There are %(count)s more. Nothing has been taken in.",
+            count=len(problems) - MOST_SHOWN,
+        )
     else:
-        more = "Nothing has been taken in."
+        more = say("Nothing has been taken in.")
     return [*told, Problem(place="", sentence=more)]

@@ -17,6 +17,7 @@ from qa.services.packing import PackKind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.store.papers import MadePack
+from qa.texts.saying import say, say_count, to_say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
@@ -63,9 +64,9 @@ class HandoverForm(SiteForm):
 
     PATHS: ClassVar = {}
 
-    to = WordsField("Handed over to", required=True)
-    documents = SeveralField("What was handed over")
-    earlier = EarlierField("It was earlier")
+    to = WordsField(to_say("Handed over to"), required=True)
+    documents = SeveralField(to_say("What was handed over"))
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 @blueprint.route("/jobs/<job>/handover", methods=["GET", "POST"])
@@ -99,8 +100,13 @@ def _option(read: ReadJob, pack: MadePack) -> Option:
     digest = (pack.sha256 or "")[:_SHORT_DIGEST]
     return Option(
         value=pack.sha256 or "",
-        label=f"{KIND_TITLES[PackKind(pack.kind)]}, no. {pack.number}, made {made}",
-        hint=f"of {pack.entries} entries, digest {digest}…",
+        label=say(
+            "%(title)s, no. %(number)s, made %(made)s",
+            title=KIND_TITLES[PackKind(pack.kind)],
+            number=pack.number,
+            made=made,
+        ),
+        hint=say("of %(entries)s entries, digest %(digest)s…", entries=pack.entries, digest=digest),
     )
 
 
@@ -111,7 +117,12 @@ def _page(read: ReadJob, form: HandoverForm, packs: tuple[MadePack, ...]) -> Han
     lines = tuple(
         HandoverLine(
             address=url_for("roof.entry", job=read.id, entry=one.id),
-            text=f"To {one.body.to}: {_counted(len(one.body.documents), 'document')}",
+            text=say_count(
+                "To %(to)s: %(number)s document",
+                "To %(to)s: %(number)s documents",
+                len(one.body.documents),
+                to=one.body.to,
+            ),
             told=f"{person_text(read.job, one.by)}, "
             f"{time_text(one.at, read.job.time_zone, site_day(read))}",
         )
@@ -121,12 +132,7 @@ def _page(read: ReadJob, form: HandoverForm, packs: tuple[MadePack, ...]) -> Han
         top=job_top(read),
         form=form,
         packs_address=url_for("roof.packs", job=read.id),
-        grown=_counted(grown, "entry") if grown > 0 else "",
+        grown=say_count("%(number)s entry", "%(number)s entries", grown) if grown > 0 else "",
         unsigned=", ".join(unsigned).lower(),
         handovers=lines,
     )
-
-
-def _counted(number: int, one: str) -> str:
-    several = f"{one[:-1]}ies" if one.endswith("y") else f"{one}s"
-    return f"{number} {one if number == 1 else several}"

@@ -17,6 +17,7 @@ from qa.services.access import Act
 from qa.services.earlier_supplies import earlier_instruments
 from qa.services.reading import read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say, to_say
 from qa.trade.notation import number_text
 from qa.web.form_fields import NumberField, WordsField
 from qa.web.forms import SiteForm
@@ -79,15 +80,17 @@ class InstrumentForm(SiteForm):
 
     PATHS: ClassVar = {}
 
-    name = WordsField("Name", required=True, hint="Such as “surface thermometer”.")
-    measures = WordsField("What it measures", required=True, hint="Such as “deck temperature”.")
-    serial = WordsField("Serial number", optional_word="if it has one")
-    calibrated_on = DayField("Calibrated on", optional_word="if it was")
-    calibration_due = DayField("Calibration due", optional_word="if there is a day")
+    name = WordsField(to_say("Name"), required=True, hint=to_say("Such as “surface thermometer”."))
+    measures = WordsField(
+        to_say("What it measures"), required=True, hint=to_say("Such as “deck temperature”.")
+    )
+    serial = WordsField(to_say("Serial number"), optional_word=to_say("if it has one"))
+    calibrated_on = DayField(to_say("Calibrated on"), optional_word=to_say("if it was"))
+    calibration_due = DayField(to_say("Calibration due"), optional_word=to_say("if there is a day"))
     expanded_uncertainty = NumberField(
-        "Uncertainty, plus or minus",
-        optional_word="from its certificate",
-        hint="Expanded, k = 2, in the unit that it measures in.",
+        to_say("Uncertainty, plus or minus"),
+        optional_word=to_say("from its certificate"),
+        hint=to_say("Expanded, k = 2, in the unit that it measures in."),
     )
 
 
@@ -145,9 +148,9 @@ def new_instrument(job: str) -> ResponseReturnValue:
 def _line(one: Instrument, today: date) -> InstrumentLine:
     due, spread = one.calibration_due, one.expanded_uncertainty
     told = (
-        f"serial number {one.serial}" if one.serial else None,
+        say("serial number %(serial)s", serial=one.serial) if one.serial else None,
         _calibration(one),
-        f"± {number_text(spread)} (k = 2)" if spread is not None else "uncertainty not known",
+        f"± {number_text(spread)} (k = 2)" if spread is not None else say("uncertainty not known"),
     )
     return InstrumentLine(
         text=f"{one.name}: {one.measures}",
@@ -159,8 +162,12 @@ def _line(one: Instrument, today: date) -> InstrumentLine:
 def _calibration(one: Instrument) -> str:
     due, done = one.calibration_due, one.calibrated_on
     if due:
-        return f"calibration due {due.day} {due:%B %Y}"
-    return f"calibrated on {done.day} {done:%B %Y}" if done else "no calibration recorded"
+        return say("calibration due %(day)s %(due)s", day=due.day, due=f"{due:%B %Y}")
+    return (
+        say("calibrated on %(day)s %(done)s", day=done.day, done=f"{done:%B %Y}")
+        if done
+        else say("no calibration recorded")
+    )
 
 
 def _name(one: Instrument) -> str:

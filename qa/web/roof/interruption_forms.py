@@ -9,36 +9,37 @@ from typing import ClassVar
 from qa.assess.frame import Frame
 from qa.errors import Problem, RecordError
 from qa.record.kinds.readings import Cause
+from qa.texts.saying import english, say, to_say
 from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.roof.several import SeveralField
 
 NO_COVER_YET = "Stopped; cover not yet recorded."
 _CAUSES = (
-    Option(value=Cause.RAIN, label="Rain"),
-    Option(value=Cause.WIND, label="Wind"),
-    Option(value=Cause.COLD, label="Cold"),
-    Option(value=Cause.HEAT, label="Heat"),
-    Option(value=Cause.OTHER, label="Another cause"),
+    Option(value=Cause.RAIN, label=to_say("Rain")),
+    Option(value=Cause.WIND, label=to_say("Wind")),
+    Option(value=Cause.COLD, label=to_say("Cold")),
+    Option(value=Cause.HEAT, label=to_say("Heat")),
+    Option(value=Cause.OTHER, label=to_say("Another cause")),
 )
 _COVERS = (
-    "Covered with sheets, edges held down",
-    "Covered in part",
-    "Not covered",
-    "Nothing wet was open",
+    to_say("Covered with sheets, edges held down"),
+    to_say("Covered in part"),
+    to_say("Not covered"),
+    to_say("Nothing wet was open"),
 )
 _ENDINGS = (
-    "Nothing got wet",
-    "Dried; nothing was cut out",
-    "Cut out what got wet, to be laid again",
+    to_say("Nothing got wet"),
+    to_say("Dried; nothing was cut out"),
+    to_say("Cut out what got wet, to be laid again"),
 )
 
 
 class StopForm(SiteForm):
     """Why the work stops."""
 
-    cause = ChoiceField("Why the work stops", options=_CAUSES, required=True)
-    earlier = EarlierField("It was earlier")
+    cause = ChoiceField(to_say("Why the work stops"), options=_CAUSES, required=True)
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 class CoverForm(SiteForm):
@@ -47,11 +48,15 @@ class CoverForm(SiteForm):
     PATHS: ClassVar = {"words": "protection"}
 
     cover = ChoiceField(
-        "Cover", options=[Option(value=words, label=words) for words in _COVERS], required=True
+        to_say("Cover"),
+        options=[Option(value=english(words), label=words) for words in _COVERS],
+        required=True,
     )
-    words = WordsField("More about it", lines=2, optional_word="if there is more to say")
-    cause = ChoiceField("Cause", options=_CAUSES, required=True)
-    area = ChoiceField("Area", optional_word="if it is only one")
+    words = WordsField(
+        to_say("More about it"), lines=2, optional_word=to_say("if there is more to say")
+    )
+    cause = ChoiceField(to_say("Cause"), options=_CAUSES, required=True)
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is only one"))
 
 
 class DryForm(SiteForm):
@@ -60,13 +65,15 @@ class DryForm(SiteForm):
     PATHS: ClassVar = {"ending": "protection"}
 
     ending = ChoiceField(
-        "What got wet",
-        options=[Option(value=words, label=words) for words in _ENDINGS],
+        to_say("What got wet"),
+        options=[Option(value=english(words), label=words) for words in _ENDINGS],
         required=True,
     )
-    bays = SeveralField("Bays that got wet")
-    words = WordsField("How it was dried", lines=2, optional_word="if there is more to say")
-    earlier = EarlierField("It was dry earlier")
+    bays = SeveralField(to_say("Bays that got wet"))
+    words = WordsField(
+        to_say("How it was dried"), lines=2, optional_word=to_say("if there is more to say")
+    )
+    earlier = EarlierField(to_say("It was dry earlier"))
 
     def bays_named(self) -> tuple[str | None, tuple[str, ...]]:
         """The area and the bays that were ticked.
@@ -77,7 +84,9 @@ class DryForm(SiteForm):
         named = [json.loads(value) for value in self.bays.data]
         areas = {area for area, _ in named}
         if len(areas) > 1:
-            sentence = "Tick bays of one area; record the other area as a correction of its own."
+            sentence = say(
+                "Tick bays of one area; record the other area as a correction of its own."
+            )
             problem = Problem(place="this form", sentence=sentence, field="interruption.bays")
             raise RecordError((problem,))
         return next(iter(areas), None), tuple(bay for _, bay in named)

@@ -21,6 +21,7 @@ from qa.record.schema import written
 from qa.services.access import Act
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say
 from qa.trade.vocabulary import WET_STAGES, Stage
 from qa.web.form_fields import Option
 from qa.web.forms import SiteForm
@@ -76,7 +77,7 @@ def stop(job: str) -> ResponseReturnValue:
     already = open_interruption(read.job)
     if form.sent and already is not None and already.id != form.entry_id.data:
         since = time_text(already.body.from_, read.job.time_zone, site_day(read))
-        flash(f"The work is stopped already, since {since}.")
+        flash(say("The work is stopped already, since %(since)s.", since=since))
         return redirect(url_for("roof.interruption", job=job, entry=already.id), 303)
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
@@ -95,7 +96,7 @@ def stop(job: str) -> ResponseReturnValue:
         lambda receipts: url_for("roof.interruption", job=job, entry=receipts[0].entry),
         lambda: render_page("roof/stop.html", StopPage(top=job_top(read), form=form)),
         zone=read.job.time_zone,
-        word="Stopped",
+        word=say("Stopped"),
     )
 
 
@@ -123,7 +124,7 @@ def _named(read: ReadJob, entry: str) -> Recorded[Interruption]:
     for one in read.job.interruptions:
         if one.id == entry:
             return one
-    raise NotFoundError("There is no such interruption, or it was withdrawn.")
+    raise NotFoundError(say("There is no such interruption, or it was withdrawn."))
 
 
 def _asks_cover(found: Recorded[Interruption]) -> bool:
@@ -177,9 +178,9 @@ def _dry(read: ReadJob, found: Recorded[Interruption]) -> ResponseReturnValue:
         url_for(then, job=read.id),
         lambda: render_page("roof/interruption.html", _page(read, found, dry=form)),
         zone=read.job.time_zone,
-        word="Dry again. Read the conditions before work goes on. Saved"
+        word=say("Dry again. Read the conditions before work goes on. Saved")
         if is_wet_work
-        else "Saved",
+        else say("Saved"),
     )
 
 
@@ -210,17 +211,19 @@ def _page(
     may_record = actor().may(Act.RECORD_WORK)
     here = url_for("roof.interruption", job=read.id, entry=found.id)
     facts = (
-        ("Stopped", time_text(body.from_, zone, today)),
-        ("Dry again", time_text(body.until, zone, today) if body.until else "not yet"),
-        ("Stage", begun(body.stage.value)),
-        ("Area", area_text(read.job, body.area)),
-        ("Bays", ", ".join(body.bays or ())),
-        ("Cover", body.protection),
+        (say("Stopped"), time_text(body.from_, zone, today)),
+        (say("Dry again"), time_text(body.until, zone, today) if body.until else say("not yet")),
+        (say("Stage"), begun(body.stage.value)),
+        (say("Area"), area_text(read.job, body.area)),
+        (say("Bays"), ", ".join(body.bays or ())),
+        (say("Cover"), body.protection),
     )
     is_over = body.until is not None
     return InterruptionPage(
         top=job_top(read),
-        title=f"{'Was stopped' if is_over else 'Stopped'} for {CAUSE_WORDS[body.cause]}",
+        title=say("Was stopped for %(cause)s", cause=CAUSE_WORDS[body.cause])
+        if is_over
+        else say("Stopped for %(cause)s", cause=CAUSE_WORDS[body.cause]),
         facts=tuple((name, text) for name, text in facts if text),
         told=f"{person_text(read.job, found.by)}, {time_text(found.at, zone, today)}",
         cover=cover if may_record else None,

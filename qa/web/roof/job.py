@@ -13,6 +13,7 @@ from qa.record.schema import Withheld
 from qa.services.access import Act, Actor
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import ERASED
+from qa.texts.saying import say
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import WET_STAGES, Stage
 from qa.web import clock
@@ -141,26 +142,30 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
     job: dict[str, Any] = {"job": read.id}
     handed_over = bool(read.job.handovers)
     pages = [
-        ("The whole job on one page", "desk.job", Act.SEE_DESK),
-        ("The record", "roof.record", Act.READ_JOBS),
-        ("Batches", "roof.lots", Act.READ_JOBS),
-        ("Instruments", "roof.instruments", Act.READ_JOBS),
-        ("What was used", "roof.usage", Act.RECORD_WORK),
-        ("Readings of a logger", "roof.logger", Act.RECORD_WORK),
-        ("Findings and nonconformities", "roof.findings", Act.READ_JOBS),
-        ("Write a note", "roof.note", Act.WRITE_NOTES),
-        ("Crew", "roof.crew", Act.READ_JOBS),
-        ("Packs", "roof.packs", Act.READ_JOBS),
-        ("Hand over", "roof.hand_over", Act.MAKE_PACKS),
-        *((("Inspect after handover", "roof.inspection", Act.WRITE_NOTES),) if handed_over else ()),
-        ("Links for the homeowner and the insurer", "roof.links", Act.SHARE),
-        ("Reports and questions", "roof.messages", Act.READ_JOBS),
-        ("Take the job out as a folder", "roof.take_out", Act.TAKE_OUT),
-        ("Erase personal values", "roof.erasure", Act.ERASE),
+        (say("The whole job on one page"), "desk.job", Act.SEE_DESK),
+        (say("The record"), "roof.record", Act.READ_JOBS),
+        (say("Batches"), "roof.lots", Act.READ_JOBS),
+        (say("Instruments"), "roof.instruments", Act.READ_JOBS),
+        (say("What was used"), "roof.usage", Act.RECORD_WORK),
+        (say("Readings of a logger"), "roof.logger", Act.RECORD_WORK),
+        (say("Findings and nonconformities"), "roof.findings", Act.READ_JOBS),
+        (say("Write a note"), "roof.note", Act.WRITE_NOTES),
+        (say("Crew"), "roof.crew", Act.READ_JOBS),
+        (say("Packs"), "roof.packs", Act.READ_JOBS),
+        (say("Hand over"), "roof.hand_over", Act.MAKE_PACKS),
+        *(
+            ((say("Inspect after handover"), "roof.inspection", Act.WRITE_NOTES),)
+            if handed_over
+            else ()
+        ),
+        (say("Links for the homeowner and the insurer"), "roof.links", Act.SHARE),
+        (say("Reports and questions"), "roof.messages", Act.READ_JOBS),
+        (say("Take the job out as a folder"), "roof.take_out", Act.TAKE_OUT),
+        (say("Erase personal values"), "roof.erasure", Act.ERASE),
     ]
     bays = [
         NextStep(
-            text=f"Bays of {area.body.name}",
+            text=say("Bays of %(name)s", name=area.body.name),
             address=url_for("roof.bays", **job, area=area.body.area),
         )
         for area in read.job.areas

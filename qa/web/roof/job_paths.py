@@ -6,6 +6,7 @@ from qa.errors import NotFoundError
 from qa.record.entry import Entry
 from qa.services.reading import ReadJob
 from qa.specification.model import Check
+from qa.texts.saying import say
 from qa.trade.vocabulary import Stage
 
 
@@ -18,7 +19,7 @@ def stage_named(word: str) -> Stage:
     try:
         return Stage(word)
     except ValueError as error:
-        raise NotFoundError("There is no such stage. Begin from the job’s page.") from error
+        raise NotFoundError(say("There is no such stage. Begin from the job’s page.")) from error
 
 
 def check_named(read: ReadJob, stage: Stage, key: str) -> Check:
@@ -29,7 +30,7 @@ def check_named(read: ReadJob, stage: Stage, key: str) -> Check:
     """
     check = read.specification.checks.get(key)
     if check is None or stage not in check.stages:
-        raise NotFoundError("This stage has no such check. Look at the list of its checks.")
+        raise NotFoundError(say("This stage has no such check. Look at the list of its checks."))
     return check
 
 
@@ -42,4 +43,4 @@ def entry_named(read: ReadJob, identifier: str) -> Entry:
     for entry in read.job.entries:
         if entry.id == identifier:
             return entry
-    raise NotFoundError("The record of this job has no such entry.")
+    raise NotFoundError(say("The record of this job has no such entry."))

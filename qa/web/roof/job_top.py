@@ -12,6 +12,7 @@ from qa.record.job import Job, Recorded
 from qa.record.kinds.readings import Cause, Interruption
 from qa.services.access import Act
 from qa.services.reading import ReadJob
+from qa.texts.saying import say, to_say
 from qa.web import clock
 from qa.web.frame import actor
 from qa.web.roof.interruption_forms import NO_COVER_YET
@@ -22,7 +23,7 @@ CAUSE_WORDS = {
     Cause.WIND: "wind",
     Cause.COLD: "cold",
     Cause.HEAT: "heat",
-    Cause.OTHER: "another cause",
+    Cause.OTHER: to_say("another cause"),
 }
 
 
@@ -100,6 +101,12 @@ def _stopped(read: ReadJob) -> Stopped | None:
     since = time_text(found.body.from_, read.job.time_zone, site_day(read))
     return Stopped(
         address=address,
-        sentence=f"Stopped for {CAUSE_WORDS[found.body.cause]} since {since}",
-        next_step="Say when it is dry again." if is_covered else "Cover the work; then say how.",
+        sentence=say(
+            "Stopped for %(cause)s since %(since)s",
+            cause=CAUSE_WORDS[found.body.cause],
+            since=since,
+        ),
+        next_step=say("Say when it is dry again.")
+        if is_covered
+        else say("Cover the work; then say how."),
     )

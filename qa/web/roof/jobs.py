@@ -11,6 +11,7 @@ from flask import request, url_for
 from qa.services.access import Act
 from qa.services.listing import A_PAGE, jobs
 from qa.store.job_lists import ListedJob
+from qa.texts.saying import say, say_count
 from qa.web import clock
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
@@ -80,9 +81,11 @@ def _row(job: ListedJob, now: datetime) -> JobRow:
         address=url_for("roof.job", job=job.id),
         reference=job.reference,
         title=job.title,
-        place=job.address or "The address was erased.",
-        standing=f"{job.stage.capitalize()} in hand" if job.stage else "Every stage signed off",
-        outside=f"{job.outside} outside limits" if job.outside else "",
+        place=job.address or say("The address was erased."),
+        standing=say("%(stage)s in hand", stage=job.stage.capitalize())
+        if job.stage
+        else say("Every stage signed off"),
+        outside=say("%(outside)s outside limits", outside=job.outside) if job.outside else "",
         waiting=_waiting(job.waiting),
         touched=_touched(job, now),
     )
@@ -96,4 +99,6 @@ def _touched(job: ListedJob, now: datetime) -> str:
 def _waiting(number: int) -> str:
     if not number:
         return ""
-    return "1 stage waits for release" if number == 1 else f"{number} stages wait for release"
+    return say_count(
+        "%(number)s stage waits for release", "%(number)s stages wait for release", number
+    )

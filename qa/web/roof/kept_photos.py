@@ -17,6 +17,7 @@ from qa.record.registry import Kind
 from qa.services.access import Act
 from qa.services.originals import hand_in
 from qa.services.recording import Draft
+from qa.texts.saying import to_say
 from qa.web import clock
 from qa.web.forms import PhotosField, SiteForm
 from qa.web.frame import actor, house
@@ -35,7 +36,9 @@ class PhotoForm(SiteForm):
         kept: digests of what has arrived already.
     """
 
-    photos = PhotosField("Photograph", many=True, optional_word="if there is one to show")
+    photos = PhotosField(
+        to_say("Photograph"), many=True, optional_word=to_say("if there is one to show")
+    )
     kept = HiddenField()
 
     @property

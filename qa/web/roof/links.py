@@ -13,6 +13,7 @@ from qa.errors import RecordError
 from qa.services.linking import Face, MadeLink, end_link, links_of, make_link
 from qa.services.reading import ReadJob, read_job
 from qa.store.links import KeptLink
+from qa.texts.saying import say, say_count, to_say
 from qa.web import clock
 from qa.web.account.sign_in import SAID_PLAINLY
 from qa.web.form_fields import ChoiceField, Option, WordsField, YesField
@@ -22,29 +23,33 @@ from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import time_text
 
-FACE_WORDS = {Face.HOMEOWNER: "Homeowner", Face.INSURER: "Insurer or expert"}
+FACE_WORDS = {Face.HOMEOWNER: to_say("Homeowner"), Face.INSURER: to_say("Insurer or expert")}
 _FACES = (
     Option(
         value=Face.HOMEOWNER,
         label=FACE_WORDS[Face.HOMEOWNER],
-        hint="the handover pack, the care calendar, a way to report a problem",
+        hint=to_say("the handover pack, the care calendar, a way to report a problem"),
     ),
     Option(
         value=Face.INSURER,
         label=FACE_WORDS[Face.INSURER],
-        hint="the whole record with its originals, and a way to ask you",
+        hint=to_say("the whole record with its originals, and a way to ask you"),
     ),
 )
 _LASTS = (
-    Option(value="90", label="90 days", hint="as is usual for an insurer"),
-    Option(value="365", label="A year"),
-    Option(value="3653", label="10 years"),
+    Option(value="90", label=to_say("90 days"), hint=to_say("as is usual for an insurer")),
+    Option(value="365", label=to_say("A year")),
+    Option(value="3653", label=to_say("10 years")),
     Option(
         value=str(Face.HOMEOWNER.usual_days),
-        label="15 years",
-        hint="as is usual for a homeowner: after that no claim in negligence can be brought",
+        label=to_say("15 years"),
+        hint=to_say(
+            "as is usual for a homeowner: after that no claim in negligence can be brought"
+        ),
     ),
-    Option(value="9132", label="25 years", hint="the longest warranty of such a roof"),
+    Option(
+        value="9132", label=to_say("25 years"), hint=to_say("the longest warranty of such a roof")
+    ),
 )
 
 
@@ -54,13 +59,17 @@ class LinkForm(SiteForm):
     PATHS: ClassVar = {"days": "days"}
 
     recipient = WordsField(
-        "Whom is it for?", required=True, hint="Their name, for your own list alone."
+        to_say("Whom is it for?"),
+        required=True,
+        hint=to_say("Their name, for your own list alone."),
     )
-    face = ChoiceField("What they are", options=_FACES, required=True)
+    face = ChoiceField(to_say("What they are"), options=_FACES, required=True)
     days = ChoiceField(
-        "How long it works", options=_LASTS, optional_word="as is usual, where you choose none"
+        to_say("How long it works"),
+        options=_LASTS,
+        optional_word=to_say("as is usual, where you choose none"),
     )
-    names = YesField("Show an insurer the names and addresses too")
+    names = YesField(to_say("Show an insurer the names and addresses too"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +133,7 @@ def show_links(job: str) -> ResponseReturnValue:
 def end(job: str, link: str) -> ResponseReturnValue:
     """Ends a link."""
     end_link(house(), actor(), job, link, now=clock.now())
-    flash("The link is ended. It opens nothing any more.", SAID_PLAINLY)
+    flash(say("The link is ended. It opens nothing any more."), SAID_PLAINLY)
     return redirect(url_for("roof.links", job=job), 303)
 
 
@@ -159,19 +168,40 @@ def _line(read: ReadJob, link: KeptLink) -> LinkLine:
     face = Face(link.face)
     names = ""
     if face is Face.INSURER:
-        names = ", with names and addresses" if link.shows_personal else ", names withheld"
+        names = (
+            say(", with names and addresses") if link.shows_personal else say(", names withheld")
+        )
     if link.ended_at is not None:
         state = f"Ended {time_text(link.ended_at, zone, today)}"
     else:
-        state = f"{'Works until' if is_open else 'Worked until'} {_day(read, link.expires_at)}"
-    used = "Not used yet"
+        until = _day(read, link.expires_at)
+        state = (
+            say("Works until %(until)s", until=until)
+            if is_open
+            else say("Worked until %(until)s", until=until)
+        )
+    used = say("Not used yet")
     if link.last_used_at is not None:
-        visits = f"{link.uses} visit{'s' if link.uses != 1 else ''}"
-        used = f"{visits}, last {time_text(link.last_used_at, zone, today)}"
-    made = f"made by {link.made_by}, {time_text(link.created_at, zone, today)}"
+        visits = say_count("%(number)s visit", "%(number)s visits", link.uses)
+        used = say(
+            "%(visits)s, last %(time)s",
+            visits=visits,
+            time=time_text(link.last_used_at, zone, today),
+        )
+    made = say(
+        "made by %(made_by)s, %(time)s",
+        made_by=link.made_by,
+        time=time_text(link.created_at, zone, today),
+    )
     return LinkLine(
         recipient=link.recipient,
-        told=f"{FACE_WORDS[face]}{names}; {made}. No. {link.id[-6:]}",
+        told=say(
+            "%(face)s%(names)s; %(made)s. No. %(id)s",
+            face=FACE_WORDS[face],
+            names=names,
+            made=made,
+            id=link.id[-6:],
+        ),
         state=state,
         used=used,
         end=url_for("roof.end_link", job=read.id, link=link.id) if is_open else "",

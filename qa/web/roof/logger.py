@@ -18,6 +18,7 @@ from qa.services.logger_files import (
 from qa.services.logger_found import LoggerFound
 from qa.services.logger_layout import SEPARATORS
 from qa.services.reading import read_job
+from qa.texts.saying import say
 from qa.web import clock
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.logger_form import LayoutForm, LoggerFileForm
@@ -56,7 +57,7 @@ def logger(job: str) -> ResponseReturnValue:
         lambda _: url_for("roof.logger_file", job=job, logger_file=taken[0].digest),
         lambda: render_page("roof/logger.html", logger_page(read, form)),
         zone=read.job.time_zone,
-        word="Read",
+        word=say("Read"),
     )
 
 
@@ -79,7 +80,7 @@ def logger_file(job: str, logger_file: str) -> ResponseReturnValue:
     def save(moment: Moment) -> Sequence[Receipt]:
         fault = fault_of(read, found, now=moment.now)
         if fault or layout is None:
-            raise RecordError((Problem(place="The file", sentence=fault),))
+            raise RecordError((Problem(place=say("The file"), sentence=fault),))
         return save_readings(
             house(), actor(), read, opened, layout, found,
             area=form.area.data, instruments=form.instruments.data, now=moment.now,

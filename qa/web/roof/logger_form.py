@@ -12,6 +12,7 @@ from qa.services.logger_files import OpenLoggerFile
 from qa.services.logger_layout import QUANTITIES, SEPARATORS, CsvLayout, Decimal
 from qa.services.logger_times import DayOrder, clock_named
 from qa.services.reading import ReadJob
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import TypedField
 from qa.web.forms import ChoiceField, Option, SiteForm, WordsField
 from qa.web.roof.several import SeveralField
@@ -30,7 +31,7 @@ class CsvField(TypedField):
 
     def missing(self) -> str:
         """What is said where no file was chosen."""
-        return "Choose the CSV file of a logger."
+        return say("Choose the CSV file of a logger.")
 
 
 class ClockField(WordsField):
@@ -45,7 +46,7 @@ class ClockField(WordsField):
 class LoggerFileForm(SiteForm):
     """A logger's file."""
 
-    file = CsvField("The logger’s file, as CSV", required=True)
+    file = CsvField(to_say("The logger’s file, as CSV"), required=True)
 
 
 class LayoutForm(SiteForm):
@@ -54,32 +55,37 @@ class LayoutForm(SiteForm):
     PATHS: ClassVar = {}
 
     clock = ClockField(
-        "The logger’s clock", required=True,
-        hint="A zone such as Europe/London, or a fixed clock: UTC, +01:00.",
+        to_say("The logger’s clock"), required=True,
+        hint=to_say("A zone such as Europe/London, or a fixed clock: UTC, +01:00."),
     )  # fmt: skip
     separator = ChoiceField(
-        "Between the columns", required=True,
+        to_say("Between the columns"), required=True,
         options=tuple(Option(value=word, label=word.capitalize()) for word in SEPARATORS),
     )  # fmt: skip
     decimal = ChoiceField(
-        "Decimal sign", required=True,
-        options=(Option(value=".", label="Point: 14.5"), Option(value=",", label="Comma: 14,5")),
+        to_say("Decimal sign"), required=True,
+        options=(
+            Option(value=".", label=to_say("Point: 14.5")),
+            Option(value=",", label=to_say("Comma: 14,5")),
+        ),
     )  # fmt: skip
     order = ChoiceField(
-        "Dates", required=True,
+        to_say("Dates"), required=True,
         options=(
-            Option(value="day", label="Day first: 31/12"),
-            Option(value="month", label="Month first: 12/31"),
+            Option(value="day", label=to_say("Day first: 31/12")),
+            Option(value="month", label=to_say("Month first: 12/31")),
         ),
-        hint="A date that begins with the year is read as it is.",
+        hint=to_say("A date that begins with the year is read as it is."),
     )  # fmt: skip
-    time = ChoiceField("Date and time", required=True)
-    clock_time = ChoiceField("Time of day", optional_word="if it has a column of its own")
-    air_c = ChoiceField("Air, °C", optional_word="if it is there")
-    humidity_pct = ChoiceField("Humidity, %", optional_word="if it is there")
-    deck_c = ChoiceField("Deck surface, °C", optional_word="if it is there")
-    area = ChoiceField("Area", optional_word="if it is of one area")
-    instruments = SeveralField("The logger, of the instruments of this job")
+    time = ChoiceField(to_say("Date and time"), required=True)
+    clock_time = ChoiceField(
+        to_say("Time of day"), optional_word=to_say("if it has a column of its own")
+    )
+    air_c = ChoiceField(to_say("Air, °C"), optional_word=to_say("if it is there"))
+    humidity_pct = ChoiceField(to_say("Humidity, %"), optional_word=to_say("if it is there"))
+    deck_c = ChoiceField(to_say("Deck surface, °C"), optional_word=to_say("if it is there"))
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is of one area"))
+    instruments = SeveralField(to_say("The logger, of the instruments of this job"))
 
     def offer(self, read: ReadJob, opened: OpenLoggerFile, *, anew: bool) -> None:
         """Offers the file's columns and the job's areas.
@@ -95,7 +101,7 @@ class LayoutForm(SiteForm):
             self[name].options = columns
         areas = [area.body for area in read.job.areas]
         self.area.options = (
-            Option(value="", label="The whole roof"),
+            Option(value="", label=say("The whole roof")),
             *(Option(value=area.area, label=area.name) for area in areas),
         )
         registered = [one.body for one in read.job.instruments]

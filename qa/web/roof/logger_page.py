@@ -13,6 +13,7 @@ from qa.assess.wording import limits_text
 from qa.services.logger_files import OpenLoggerFile, windows_of
 from qa.services.logger_found import LimitCount, LoggerFound
 from qa.services.reading import ReadJob
+from qa.texts.saying import say, say_count
 from qa.trade.conformity import Limits
 from qa.trade.notation import quantity_text
 from qa.web.roof.job_top import JobTop, job_top, site_day
@@ -78,9 +79,9 @@ def logger_file_page(
     """The page on which a file is looked at."""
     fault = fault_of(read, found, now=now)
     told = (
-        "Read as your firm read the last file with these headings."
+        say("Read as your firm read the last file with these headings.")
         if opened.is_kept
-        else "This is how the file looks. Compare it; it is kept for the next file like it."
+        else say("This is how the file looks. Compare it; it is kept for the next file like it.")
     )
     return LoggerFilePage(
         top=job_top(read),
@@ -98,7 +99,7 @@ def logger_file_page(
 def fault_of(read: ReadJob, found: LoggerFound, *, now: datetime) -> str:
     """Why the readings cannot be saved as they are, or nothing."""
     if found.first is None or found.last is None:
-        return (
+        return say(
             "No line can be read this way. Compare the separator, the decimal sign and the columns "
             "below, then look again."
         )
@@ -107,66 +108,93 @@ def fault_of(read: ReadJob, found: LoggerFound, *, now: datetime) -> str:
 
 def _clock_fault(read: ReadJob, first: datetime, last: datetime, now: datetime) -> str:
     if last > now + _CLOCK_TOLERANCE:
-        return (
-            f"The last reading is of {_time(read, last)}, which has not been yet: the "
-            "logger’s clock was wrong, or it is another clock than the one below."
+        return say(
+            "The last reading is of %(time)s, which has not been yet: the logger’s clock was "
+            "wrong, or it is another clock than the one below.",
+            time=_time(read, last),
         )
     if first.year < _FIRST_YEAR:
-        return f"The first reading is of {first.year}: the logger’s clock was not set."
+        return say(
+            "The first reading is of %(year)s: the logger’s clock was not set.", year=first.year
+        )
     return ""
 
 
 def _matching_fault(read: ReadJob, found: LoggerFound) -> str:
     windows = windows_of(read)
     if not windows:
-        return "This job has no mix yet, so no wet work that the readings could belong to."
+        return say("This job has no mix yet, so no wet work that the readings could belong to.")
     if not found.chosen:
-        return (
-            f"No reading falls into the wet work, which was from {_time(read, windows[0].since)} "
-            f"until {_time(read, windows[-1].until)}. Compare the clock and the dates below, or "
-            "choose the file of those days."
+        return say(
+            "No reading falls into the wet work, which was from %(since)s until %(until)s. "
+            "Compare the clock and the dates below, or choose the file of those days.",
+            since=_time(read, windows[0].since),
+            until=_time(read, windows[-1].until),
         )
     if len(found.chosen) > MOST_SAVED:
-        return f"These are {len(found.chosen)} readings to save, more than {MOST_SAVED}; split it."
+        return say(
+            "These are %(count)s readings to save, more than %(most)s; split it.",
+            count=len(found.chosen),
+            most=MOST_SAVED,
+        )
     return ""
 
 
 def _saves(found: LoggerFound) -> str:
-    return (
-        f"Of {_count(found.in_work, 'reading')} during wet work, "
-        f"{_count(len(found.chosen), 'is', 'are')} saved: the first of every 15 minutes, and the "
-        "highest and lowest of each work. Each keeps the logger’s time; the record says when it "
-        "arrived. A line that was saved before is not saved again."
+    return say_count(
+        "Of %(readings)s during wet work, %(number)s is saved: the first of every 15 minutes, and "
+        "the highest and lowest of each work. Each keeps the logger’s time; the record says when "
+        "it arrived. A line that was saved before is not saved again.",
+        "Of %(readings)s during wet work, %(number)s are saved: the first of every 15 minutes, and "
+        "the highest and lowest of each work. Each keeps the logger’s time; the record says when "
+        "it arrived. A line that was saved before is not saved again.",
+        len(found.chosen),
+        readings=_readings(found.in_work),
     )
 
 
 def _found(read: ReadJob, found: LoggerFound) -> Iterator[FoundLine]:
-    yield FoundLine(name="Readings", text=f"{found.readings:,}".replace(",", "\u202f"))
+    yield FoundLine(name=say("Readings"), text=f"{found.readings:,}".replace(",", "\u202f"))
     if found.first is not None and found.last is not None:
-        yield FoundLine(name="From", text=_time(read, found.first))
-        yield FoundLine(name="Until", text=_time(read, found.last))
+        yield FoundLine(name=say("From"), text=_time(read, found.first))
+        yield FoundLine(name=say("Until"), text=_time(read, found.last))
     if found.step is not None:
         minutes = quantity_text(round(found.step / timedelta(minutes=1), 1), "min")
-        yield FoundLine(name="Usually every", text=minutes)
-        yield FoundLine(name="Gaps", text=_gaps(read, found))
+        yield FoundLine(name=say("Usually every"), text=minutes)
+        yield FoundLine(name=say("Gaps"), text=_gaps(read, found))
     if found.set_back:
-        yield FoundLine(name="Clock set back", text=_count(found.set_back, "time"))
+        yield FoundLine(
+            name=say("Clock set back"),
+            text=say_count("%(number)s time", "%(number)s times", found.set_back),
+        )
     if found.unread_first is not None:
         first = found.unread_first
-        text = f"{_count(found.unread, 'line')}; line {first.row} {first.sentence}"
-        yield FoundLine(name="Not read", text=f"{text}.")
+        text = say_count(
+            "%(number)s line; line %(row)s %(sentence)s.",
+            "%(number)s lines; line %(row)s %(sentence)s.",
+            found.unread,
+            row=first.row,
+            sentence=first.sentence,
+        )
+        yield FoundLine(name=say("Not read"), text=text)
     for stage, number in found.by_stage.items():
-        yield FoundLine(name=stage_title(read, stage), text=_count(number, "reading"))
+        yield FoundLine(name=stage_title(read, stage), text=_readings(number))
     if found.in_work < found.readings:
-        outside = _count(found.readings - found.in_work, "reading")
-        yield FoundLine(name="Outside wet work", text=f"{outside}, left out")
+        outside = _readings(found.readings - found.in_work)
+        yield FoundLine(
+            name=say("Outside wet work"), text=say("%(outside)s, left out", outside=outside)
+        )
 
 
 def _gaps(read: ReadJob, found: LoggerFound) -> str:
     if not found.gaps:
-        return "none"
+        return say("none")
     told = [f"{_time(read, g.since)} to {_time(read, g.until)}" for g in found.gaps]
-    more = f"; {found.gap_count - len(told)} more" if found.gap_count > len(told) else ""
+    more = (
+        say("; %(count)s more", count=found.gap_count - len(told))
+        if found.gap_count > len(told)
+        else ""
+    )
     return f"{'; '.join(told)}{more}"
 
 
@@ -176,7 +204,11 @@ def _limit(read: ReadJob, one: LimitCount) -> FoundLine:
     lowest, highest = (quantity_text(round(value or 0.0, 1), check.unit)
                        for value in (one.lowest, one.highest))  # fmt: skip
     span = f"lowest {lowest}" if one.check == MARGIN else f"{lowest} to {highest}"
-    outside = f"{one.outside} of {one.read} outside" if one.outside else "none outside"
+    outside = (
+        say("%(outside)s of %(read)s outside", outside=one.outside, read=one.read)
+        if one.outside
+        else say("none outside")
+    )
     return FoundLine(name=begun(check.quantity), text=f"{span}; {outside} ({limits})")
 
 
@@ -184,5 +216,5 @@ def _time(read: ReadJob, at: datetime) -> str:
     return time_text(at, read.job.time_zone, site_day(read))
 
 
-def _count(number: int, one: str, many: str = "") -> str:
-    return f"{number} {one if number == 1 else many or f'{one}s'}"
+def _readings(number: int) -> str:
+    return say_count("%(number)s reading", "%(number)s readings", number)

@@ -8,6 +8,7 @@ from typing import ClassVar
 from qa.record.fields import LONGEST_KEY, Json
 from qa.record.kinds.supplies import Lot, Unit
 from qa.record.schema import written
+from qa.texts.saying import to_say
 from qa.trade.notation import unit_text
 from qa.trade.vocabulary import Material
 from qa.web.form_fields import ChoiceField, NumberField, Option, WordsField
@@ -35,25 +36,29 @@ class LotForm(PhotoForm):
     PATHS: ClassVar = {"photos": "file"}
 
     material = ChoiceField(
-        "Material",
+        to_say("Material"),
         options=[Option(value=one, label=begun(one.value)) for one in Material],
         required=True,
     )
-    product = WordsField("Product, as the label says", required=True)
-    batch_number = WordsField("Batch number", required=True)
-    use_by = DayField("Use by", optional_word="where the label says it")
-    quantity = NumberField("Quantity", required=True, hint="What came to this job of it.")
+    product = WordsField(to_say("Product, as the label says"), required=True)
+    batch_number = WordsField(to_say("Batch number"), required=True)
+    use_by = DayField(to_say("Use by"), optional_word=to_say("where the label says it"))
+    quantity = NumberField(
+        to_say("Quantity"), required=True, hint=to_say("What came to this job of it.")
+    )
     unit = ChoiceField(
-        "Unit",
+        to_say("Unit"),
         options=[Option(value=one, label=words) for one, words in UNIT_WORDS.items()],
         required=True,
     )
     density_g_per_ml = NumberField(
-        "Density", unit="g/ml", optional_word="from the data sheet", hint="A catalyst’s dose by "
-        "mass follows from it."
+        to_say("Density"), unit="g/ml", optional_word=to_say("from the data sheet"),
+        hint=to_say("A catalyst’s dose by mass follows from it."),
     )  # fmt: skip
     active_oxygen_pct = NumberField(
-        "Active oxygen", unit="%", optional_word="of a catalyst, from the data sheet"
+        to_say("Active oxygen"),
+        unit="%",
+        optional_word=to_say("of a catalyst, from the data sheet"),
     )
 
     def body(self, key: str) -> dict[str, Json]:

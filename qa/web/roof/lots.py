@@ -17,6 +17,7 @@ from qa.services.bar_code import read_label
 from qa.services.earlier_supplies import earlier_lots
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say
 from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
 from qa.web.frame import actor, house, render_page
@@ -109,7 +110,7 @@ def new_lot(job: str) -> ResponseReturnValue:
     known = earlier_lots(house(), actor(), job)
     chosen = next((lot for lot in known if _name(lot) == request.args.get("earlier")), None)
     form = LotForm(data=proposal(chosen) if chosen else {})
-    form.photos.label.text = "Photograph the batch label"
+    form.photos.label.text = say("Photograph the batch label")
     form.hand_in()
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
@@ -153,8 +154,12 @@ def _register(read: ReadJob, form: LotForm, moment: Moment) -> tuple[Receipt, ..
     receipts = record(house(), actor(), read.id, drafts, now=moment.now)
     if form.use_by.data and form.use_by.data < moment.at.date().isoformat():
         flash(
-            f"Batch {form.batch_number.data} is out of date since {_day(form.use_by.data)}. It is "
-            "registered; every mix made of it will be outside its limits."
+            say(
+                "Batch %(batch)s is out of date since %(day)s. It is registered; every mix made "
+                "of it will be outside its limits.",
+                batch=form.batch_number.data,
+                day=_day(form.use_by.data),
+            )
         )
     return receipts
 
@@ -167,8 +172,15 @@ def _new_page(read: ReadJob, form: LotForm, known: tuple[Lot, ...]) -> NewLotPag
         earlier=tuple(
             EarlierLine(
                 address=url_for("roof.new_lot", job=read.id, earlier=_name(lot)),
-                text=f"{begun(lot.material.value)}: {lot.product}, batch {lot.batch_number}",
-                use_by=f"use by {_day(lot.use_by.isoformat())}" if lot.use_by else "",
+                text=say(
+                    "%(word)s: %(product)s, batch %(batch_number)s",
+                    word=begun(lot.material.value),
+                    product=lot.product,
+                    batch_number=lot.batch_number,
+                ),
+                use_by=say("use by %(day)s", day=_day(lot.use_by.isoformat()))
+                if lot.use_by
+                else "",
             )
             for lot in known
         ),
@@ -180,11 +192,15 @@ def _new_page(read: ReadJob, form: LotForm, known: tuple[Lot, ...]) -> NewLotPag
 def _line(read: ReadJob, book: LotBook, photographed: set[str | None], today: date) -> LotLine:
     lot = book.lot.body
     unit = UNIT_WORDS[lot.unit]
-    left = "cannot be told: something was taken in a unit that its own does not turn into"
+    left = say("cannot be told: something was taken in a unit that its own does not turn into")
     if book.balance is not None:
         left = f"{number_text(book.balance.left_by_book)} {unit}"
     return LotLine(
-        text=f"{lot.product}, batch {lot.batch_number}",
+        text=say(
+            "%(product)s, batch %(batch_number)s",
+            product=lot.product,
+            batch_number=lot.batch_number,
+        ),
         bought=f"{begun(lot.material.value)}, {number_text(lot.quantity)} {unit}",
         left=left,
         use_by=_day(lot.use_by.isoformat()) if lot.use_by else "",

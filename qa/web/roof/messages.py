@@ -20,6 +20,7 @@ from qa.services.messages import (
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt
 from qa.services.shared_reading import clean_copy
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -37,10 +38,10 @@ class AnswerForm(SiteForm):
     PATHS: ClassVar = {"answer": "answer"}
 
     answer = WordsField(
-        "Your answer",
+        to_say("Your answer"),
         lines=5,
-        optional_word="leave it empty to take it into the record first",
-        hint="It goes into the record as a note, and is shown to whoever wrote.",
+        optional_word=to_say("leave it empty to take it into the record first"),
+        hint=to_say("It goes into the record as a note, and is shown to whoever wrote."),
     )
 
 
@@ -134,19 +135,24 @@ def _page(read: ReadJob, told: ToldMessage, form: AnswerForm) -> MessagePage:
 
 
 def _line(read: ReadJob, told: ToldMessage) -> MessageLine:
-    state = "Not in the record yet"
+    state = say("Not in the record yet")
     if told.answer is not None:
-        state = "Answered"
+        state = say("Answered")
     elif told.taken is not None:
-        state = "In the record, not answered"
+        state = say("In the record, not answered")
     received = time_text(told.received_at, read.job.time_zone, site_day(read))
     return MessageLine(
         address=url_for("roof.message", job=read.id, message=told.id),
         title=_title(told),
         words=told.text,
-        state=f"{state}; came {received}",
+        state=say("%(state)s; came %(received)s", state=state, received=received),
     )
 
 
 def _title(told: ToldMessage) -> str:
-    return f"{begun(told.word)} {told.number}, from {told.recipient}"
+    return say(
+        "%(word)s %(number)s, from %(recipient)s",
+        word=begun(told.word),
+        number=told.number,
+        recipient=told.recipient,
+    )

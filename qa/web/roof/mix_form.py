@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 from qa.record.fields import Json
 from qa.record.kinds.supplies import Lot
 from qa.services.mix_table import MixTable
+from qa.texts.saying import to_say
 from qa.web.form_fields import Option, WordsField
 from qa.web.forms import ChoiceField, EarlierField, NumberField, SiteForm
 
@@ -35,18 +36,20 @@ class MixForm(SiteForm):
 
     PATHS: ClassVar[Mapping[str, str]] = {"lot_typed": "lot", "catalyst_lot_typed": "catalyst_lot"}
 
-    kg = NumberField("Mass in the bucket", unit="kg", required=True)
-    deck_c = NumberField("Deck temperature", unit="°C", signed=True, required=True)
-    catalyst_ml = NumberField("Catalyst really used", unit="ml", required=True)
-    stirred_before_s = NumberField("Stirred before the catalyst", unit="s")
-    stirred_after_s = NumberField("Stirred after the catalyst", unit="s")
-    area = ChoiceField("Area", required=True)
-    lot = ChoiceField("Batch")
-    lot_typed = WordsField("Another batch: its number on the label")
-    catalyst_lot = ChoiceField("Catalyst batch")
-    catalyst_lot_typed = WordsField("Another catalyst batch: its number on the label")
-    bays = BaysField("Other bays", hint="Their keys from the plan, such as r1b4 r1b5.")
-    earlier = EarlierField("It was earlier")
+    kg = NumberField(to_say("Mass in the bucket"), unit="kg", required=True)
+    deck_c = NumberField(to_say("Deck temperature"), unit="°C", signed=True, required=True)
+    catalyst_ml = NumberField(to_say("Catalyst really used"), unit="ml", required=True)
+    stirred_before_s = NumberField(to_say("Stirred before the catalyst"), unit="s")
+    stirred_after_s = NumberField(to_say("Stirred after the catalyst"), unit="s")
+    area = ChoiceField(to_say("Area"), required=True)
+    lot = ChoiceField(to_say("Batch"))
+    lot_typed = WordsField(to_say("Another batch: its number on the label"))
+    catalyst_lot = ChoiceField(to_say("Catalyst batch"))
+    catalyst_lot_typed = WordsField(to_say("Another catalyst batch: its number on the label"))
+    bays = BaysField(
+        to_say("Other bays"), hint=to_say("Their keys from the plan, such as r1b4 r1b5.")
+    )
+    earlier = EarlierField(to_say("It was earlier"))
 
     def propose(self, table: MixTable) -> None:
         """Offers what the job has, and fills in what was used last; what was sent stays."""

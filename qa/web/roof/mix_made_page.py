@@ -16,6 +16,7 @@ from qa.record.kinds.supplies import Mix
 from qa.services.deck_looks import span_text
 from qa.services.dosing_text import CAUTIONS
 from qa.services.reading import ReadJob
+from qa.texts.saying import say, say_count
 from qa.trade.catalyst import dose_ml_per_kg
 from qa.trade.conformity import Verdict
 from qa.trade.gel_time import GelEstimate
@@ -135,7 +136,7 @@ def _short(found: Finding) -> str:
     quantity = begun(found.telling.check.quantity)
     asked = limits_text(found.limits, found.unit)
     value = "" if found.value is None else f": {quantity_text(found.value, found.unit)}"
-    return f"{quantity}{value}{f'; asked is {asked}' if asked else ''}."
+    return f"{quantity}{value}{say('; asked is %(asked)s', asked=asked) if asked else ''}."
 
 
 def _told(read: ReadJob, mix: Recorded[Mix], today: date) -> list[str]:
@@ -143,13 +144,24 @@ def _told(read: ReadJob, mix: Recorded[Mix], today: date) -> list[str]:
     lots = {lot.body.lot: lot.body.batch_number for lot in read.job.lots}
     dose = dose_ml_per_kg(catalyst_ml=body.catalyst_ml, resin_kg=body.kg)
     bays = body.bays or ()
-    named = f"bay{'s' if len(bays) > 1 else ''} {', '.join(bays)}" if bays else ""
+    named = (
+        say_count("bay %(keys)s", "bays %(keys)s", len(bays), keys=", ".join(bays)) if bays else ""
+    )
     where = [area_text(read.job, body.area), named]
+    ml_per_kg = quantity_text(dose, "ml/kg")
     of_lot, of_catalyst = (lots.get(key, key) for key in (body.lot, body.catalyst_lot))
     return [
-        f"{quantity_text(body.kg, 'kg')} of batch {of_lot}",
-        f"{quantity_text(body.catalyst_ml, 'ml')} of catalyst {of_catalyst}: "
-        + quantity_text(dose, "ml/kg"),
+        say(
+            "%(quantity)s of batch %(batch)s",
+            quantity=quantity_text(body.kg, "kg"),
+            batch=of_lot,
+        ),
+        say(
+            "%(quantity)s of catalyst %(batch)s: %(ml_per_kg)s",
+            quantity=quantity_text(body.catalyst_ml, "ml"),
+            batch=of_catalyst,
+            ml_per_kg=ml_per_kg,
+        ),
         f"Deck {quantity_text(body.deck_c, '°C')}",
         *(part for part in where if part),
         f"{time_text(mix.at, read.job.time_zone, today)}, {person_text(read.job, mix.by)}",
@@ -161,7 +173,7 @@ def _remarks(read: ReadJob, mix: Recorded[Mix]) -> tuple[str, ...]:
     shown = sum(photo.body.mix == mix.body.mix for photo in read.job.photos)
     if not shown:
         return ()
-    return (f"{shown} photograph{'s' if shown > 1 else ''} of it.",)
+    return (say_count("%(number)s photograph of it.", "%(number)s photographs of it.", shown),)
 
 
 def _emptied(read: ReadJob, mix: Recorded[Mix], today: date) -> str:
@@ -169,7 +181,11 @@ def _emptied(read: ReadJob, mix: Recorded[Mix], today: date) -> str:
     if emptied is None:
         return ""
     after = span_text(max(emptied - mix.at, timedelta(0)))
-    return f"Bucket empty at {time_text(emptied, read.job.time_zone, today)}, after {after}."
+    return say(
+        "Bucket empty at %(time)s, after %(after)s.",
+        time=time_text(emptied, read.job.time_zone, today),
+        after=after,
+    )
 
 
 def gel_of(read: ReadJob, mix: Recorded[Mix]) -> GelEstimate | None:
@@ -204,9 +220,15 @@ def _gel_clock(read: ReadJob, mix: Recorded[Mix], now: datetime) -> GelClock | N
         "gel": gel.gel_min,
         "high": gel.high_min,
     }
-    beyond = " It lies beyond the published points." if gel.extrapolated else ""
+    beyond = say(" It lies beyond the published points.") if gel.extrapolated else ""
     return GelClock(
-        words=f"Gels about {likely}, perhaps from {low} and by {high}: an estimate, never exact."
-        f"{beyond}",
+        words=say(
+            "Gels about %(likely)s, perhaps from %(low)s and by %(high)s: an estimate, never "
+            "exact.%(beyond)s",
+            likely=likely,
+            low=low,
+            high=high,
+            beyond=beyond,
+        ),
         data=json.dumps(data, separators=(",", ":")),
     )

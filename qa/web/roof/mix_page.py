@@ -11,6 +11,7 @@ from qa.services.dosing_text import AT_THE_CATALYST, CAUTIONS
 from qa.services.mix_table import MixTable, bays_for
 from qa.services.reading import ReadJob
 from qa.specification.model import Specification
+from qa.texts.saying import say
 from qa.trade.notation import number_text, quantity_text
 from qa.trade.vocabulary import WET_STAGES
 from qa.web.roof.job_top import JobTop, job_top
@@ -116,7 +117,11 @@ def mix_page(read: ReadJob, table: MixTable, form: MixForm) -> MixPage:
 
 
 def _looked(looks: DeckLooks) -> str:
-    return looks.sentence if looks.last is None else f"Deck, last read: {looks.sentence}"
+    return (
+        looks.sentence
+        if looks.last is None
+        else say("Deck, last read: %(sentence)s", sentence=looks.sentence)
+    )
 
 
 def _masses(table: MixTable) -> tuple[str, ...]:
@@ -130,7 +135,8 @@ def _first_mix(specification: Specification, table: MixTable) -> str:
     if table.first_mix_kg is None:
         return ""
     upper = specification.checks["laminate.first_mix_area"].limits.upper or 0.0
-    return (
-        f"First mix of the day: at most {quantity_text(upper, 'm2')}, which is about "
-        f"{quantity_text(table.first_mix_kg, 'kg')}."
+    return say(
+        "First mix of the day: at most %(quantity)s, which is about %(mass)s.",
+        quantity=quantity_text(upper, "m2"),
+        mass=quantity_text(table.first_mix_kg, "kg"),
     )

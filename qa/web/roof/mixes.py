@@ -12,6 +12,7 @@ from qa.record.registry import Kind
 from qa.services.mix_table import MixTable, mix_stage, mix_table
 from qa.services.mixing import empty_bucket, find_mix, key_of, save_mix
 from qa.services.reading import ReadJob, read_job
+from qa.texts.saying import say
 from qa.trade.vocabulary import WET_STAGES, Stage
 from qa.web import clock
 from qa.web.asked_for import wants_json
@@ -51,7 +52,7 @@ def mix(job: str) -> ResponseReturnValue:
         key = key_of(read_job(house(), actor(), job).job, receipts[0].entry)
         return url_for("roof.mix_made", job=job, mix=key)
 
-    return saved(form, save, made, page, zone=read.job.time_zone, word="Mix saved")
+    return saved(form, save, made, page, zone=read.job.time_zone, word=say("Mix saved"))
 
 
 @blueprint.get("/jobs/<job>/mixes/<mix>")
@@ -78,7 +79,7 @@ def mix_emptied(job: str, mix: str) -> ResponseReturnValue:
     def back() -> ResponseReturnValue:
         return redirect(made, 303)
 
-    return saved(form, save, made, back, zone=read.job.time_zone, word="Bucket empty")
+    return saved(form, save, made, back, zone=read.job.time_zone, word=say("Bucket empty"))
 
 
 def _table(read: ReadJob, form: MixForm) -> MixTable:
@@ -97,5 +98,5 @@ def _table(read: ReadJob, form: MixForm) -> MixTable:
 def _wet_stage(word: str) -> Stage:
     stage = stage_named(word)
     if stage not in WET_STAGES:
-        raise NotFoundError("Nothing is mixed in this stage. Begin from the job’s page.")
+        raise NotFoundError(say("Nothing is mixed in this stage. Begin from the job’s page."))
     return stage

@@ -14,6 +14,7 @@ from qa.record.fields import Json
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say
 from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
@@ -71,7 +72,7 @@ def raise_nonconformity(job: str) -> ResponseReturnValue:
         lambda _: url_for("roof.nonconformity", job=job, number=form.number.data),
         lambda: render_page("roof/raise_nonconformity.html", page),
         zone=read.job.time_zone,
-        word=f"Raised as number {form.number.data}",
+        word=say("Raised as number %(number)s", number=form.number.data),
     )
 
 
@@ -106,7 +107,7 @@ def decide(job: str, number: int) -> ResponseReturnValue:
     def page() -> ResponseReturnValue:
         return render_page("roof/nonconformity.html", case_page(read, case, decide=form))
 
-    return saved(form, save, here, page, zone=read.job.time_zone, word="Decided")
+    return saved(form, save, here, page, zone=read.job.time_zone, word=say("Decided"))
 
 
 @blueprint.route("/jobs/<job>/nonconformities/<int:number>/close", methods=["GET", "POST"])
@@ -127,7 +128,7 @@ def close(job: str, number: int) -> ResponseReturnValue:
     def page() -> ResponseReturnValue:
         return render_page("roof/nonconformity.html", case_page(read, case, close=form))
 
-    return saved(form, save, here, page, zone=read.job.time_zone, word="Closed")
+    return saved(form, save, here, page, zone=read.job.time_zone, word=say("Closed"))
 
 
 def _close(form: CloseForm, moment: Moment, read: ReadJob, case: Case) -> tuple[Receipt, ...]:

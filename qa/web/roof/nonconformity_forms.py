@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from qa.record.kinds.decisions import DispositionDecision
+from qa.texts.saying import to_say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, CountField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
@@ -16,15 +17,19 @@ _STAGES = tuple(Option(value=stage, label=begun(stage.value)) for stage in Stage
 _DECISIONS = (
     Option(
         value=DispositionDecision.REWORK,
-        label="Rework",
-        hint="It is put right and checked again; then it is closed with the evidence.",
+        label=to_say("Rework"),
+        hint=to_say("It is put right and checked again; then it is closed with the evidence."),
     ),
     Option(
         value=DispositionDecision.CONCESSION,
-        label="Concession",
-        hint="It is accepted as it is, in writing. Every pack says so.",
+        label=to_say("Concession"),
+        hint=to_say("It is accepted as it is, in writing. Every pack says so."),
     ),
-    Option(value=DispositionDecision.REJECT, label="Reject", hint="It does not stay on the roof."),
+    Option(
+        value=DispositionDecision.REJECT,
+        label=to_say("Reject"),
+        hint=to_say("It does not stay on the roof."),
+    ),
 )
 
 
@@ -33,24 +38,31 @@ class RaiseForm(PhotoForm):
 
     PATHS: ClassVar = {"number": "nonconformity", "photos": "file"}
 
-    description = WordsField("What does not conform", lines=4, required=True)
+    description = WordsField(to_say("What does not conform"), lines=4, required=True)
     number = CountField(
-        "Number", least=1, required=True, hint="Proposed: the next that is free in this job."
+        to_say("Number"),
+        least=1,
+        required=True,
+        hint=to_say("Proposed: the next that is free in this job."),
     )
-    stage = ChoiceField("Stage", options=_STAGES, required=True)
-    check = WordsField("Check")
-    area = ChoiceField("Area", optional_word="if it is of one")
-    bay = WordsField("Bay", optional_word="if it is of one", hint="Such as r2b3: row 2, bay 3.")
-    subject = WordsField("Edge, mix or lot", optional_word="if it is of one")
-    earlier = EarlierField("It was earlier")
+    stage = ChoiceField(to_say("Stage"), options=_STAGES, required=True)
+    check = WordsField(to_say("Check"))
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is of one"))
+    bay = WordsField(
+        to_say("Bay"),
+        optional_word=to_say("if it is of one"),
+        hint=to_say("Such as r2b3: row 2, bay 3."),
+    )
+    subject = WordsField(to_say("Edge, mix or lot"), optional_word=to_say("if it is of one"))
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 class DecideForm(SiteForm):
     """A supervisor's decision."""
 
-    decision = ChoiceField("Decision", options=_DECISIONS, required=True)
-    reason = WordsField("Reason", lines=3, required=True)
-    earlier = EarlierField("It was earlier")
+    decision = ChoiceField(to_say("Decision"), options=_DECISIONS, required=True)
+    reason = WordsField(to_say("Reason"), lines=3, required=True)
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 class CloseForm(PhotoForm):
@@ -58,8 +70,9 @@ class CloseForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file"}
 
-    statement = WordsField("How it was put right", lines=3, required=True)
+    statement = WordsField(to_say("How it was put right"), lines=3, required=True)
     entries = SeveralField(
-        "What shows it", hint="Entries made since it was raised. A rework counts only with one."
+        to_say("What shows it"),
+        hint=to_say("Entries made since it was raised. A rework counts only with one."),
     )
-    earlier = EarlierField("It was earlier")
+    earlier = EarlierField(to_say("It was earlier"))

@@ -18,6 +18,7 @@ from qa.record.kinds.readings import Examination, Measurement, Observation
 from qa.record.schema import Body
 from qa.services.access import Act
 from qa.services.reading import ReadJob
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.notation import quantity_text
 from qa.web.form_fields import Option
@@ -31,8 +32,8 @@ from qa.web.roof.wording import area_text, begun, person_text, time_text
 STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(
     {
         NonconformityState.OPEN: "open",
-        NonconformityState.PUT_RIGHT: "put right",
-        NonconformityState.CONCEDED: "conceded in writing",
+        NonconformityState.PUT_RIGHT: to_say("put right"),
+        NonconformityState.CONCEDED: to_say("conceded in writing"),
         NonconformityState.REJECTED: "rejected",
         NonconformityState.CLOSED: "closed",
     }
@@ -107,7 +108,9 @@ def case_numbered(read: ReadJob, number: int) -> Case:
     for case in cases(read.job):
         if case.raised.body.number == number:
             return case
-    raise NotFoundError(f"Nonconformity {number} was never raised in this job.")
+    raise NotFoundError(
+        say("Nonconformity %(number)s was never raised in this job.", number=number)
+    )
 
 
 def case_lines(read: ReadJob) -> tuple[CaseLine, ...]:
@@ -227,7 +230,11 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
             what = f"{_quantity(read, body.check)}: {RESULT_WORDS[body.result]}"
         case Examination():
             looks = body.wet_out.replace("_", " ")
-            what = f"Bay examined: {looks}, {body.pinholes} pinholes"
+            what = say(
+                "Bay examined: %(looks)s, %(pinholes)s pinholes",
+                looks=looks,
+                pinholes=body.pinholes,
+            )
         case Photo():
             what = f"Photograph: {body.caption or body.stage}"
         case _:
@@ -252,7 +259,7 @@ def _place(read: ReadJob, case: Case) -> str:
 def _events(read: ReadJob, case: Case) -> Iterator[CaseEvent]:
     number = case.raised.body.number
     yield CaseEvent(
-        what="Raised", words=case.raised.body.description, told=_told(read, case.raised)
+        what=say("Raised"), words=case.raised.body.description, told=_told(read, case.raised)
     )
     said: list[Recorded[Body]] = [
         *(d for d in read.job.dispositions if d.body.nonconformity == number),
@@ -286,5 +293,5 @@ def _told(read: ReadJob, one: Recorded[Body]) -> str:
 
 def _waits_for(case: Case) -> str:
     if case.disposition is None:
-        return "A supervisor decides what becomes of it."
-    return "Whoever works on the roof closes it with what shows that it was put right."
+        return say("A supervisor decides what becomes of it.")
+    return say("Whoever works on the roof closes it with what shows that it was put right.")

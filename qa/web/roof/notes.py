@@ -13,6 +13,7 @@ from qa.assess.frame import when
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import to_say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.frame import actor, house, render_page
@@ -58,10 +59,10 @@ class NoteForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file"}
 
-    text = WordsField("Note", lines=5, required=True)
-    stage = ChoiceField("Stage", optional_word="if it is about one")
-    area = ChoiceField("Area", optional_word="if it is about one")
-    earlier = EarlierField("It was earlier")
+    text = WordsField(to_say("Note"), lines=5, required=True)
+    stage = ChoiceField(to_say("Stage"), optional_word=to_say("if it is about one"))
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is about one"))
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 class InspectionForm(PhotoForm):
@@ -69,17 +70,19 @@ class InspectionForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file"}
 
-    finding = WordsField("What was found", lines=5, required=True)
+    finding = WordsField(to_say("What was found"), lines=5, required=True)
     defect = ChoiceField(
-        "Is it a defect?",
+        to_say("Is it a defect?"),
         options=(
-            Option(value="no", label="No"),
-            Option(value="yes", label="Yes", hint="Something must be done about it."),
+            Option(value="no", label=to_say("No")),
+            Option(
+                value="yes", label=to_say("Yes"), hint=to_say("Something must be done about it.")
+            ),
         ),
     )
-    area = ChoiceField("Area", optional_word="if it is about one")
-    next_due = DayField("Next inspection due", optional_word="if a day is agreed")
-    earlier = EarlierField("It was earlier")
+    area = ChoiceField(to_say("Area"), optional_word=to_say("if it is about one"))
+    next_due = DayField(to_say("Next inspection due"), optional_word=to_say("if a day is agreed"))
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 @blueprint.route("/jobs/<job>/notes/new", methods=["GET", "POST"])

@@ -21,6 +21,7 @@ from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
 from qa.specification.model import Per
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import WordsField
@@ -74,7 +75,7 @@ class OutsideForm(PhotoForm):
 
     PATHS: ClassVar = {"word": "text"}
 
-    word = WordsField("What happened, and what you do about it", lines=3)
+    word = WordsField(to_say("What happened, and what you do about it"), lines=3)
 
 
 def after_saving(job: str, then: str) -> Callable[[Sequence[AnyReceipt]], str]:
@@ -121,7 +122,7 @@ def _drafts(
     if form.digests:
         return form.photo_drafts(moment, _shown(found, stage) | {"caption": word})
     if not word:
-        sentence = "Take a photograph, or write a word; or go on without, below."
+        sentence = say("Take a photograph, or write a word; or go on without, below.")
         problem = Problem(place="this form", sentence=sentence, field="note.text")
         raise RecordError((problem,))
     about = f"{begun(found[0].telling.check.quantity)}: " if found else ""

@@ -14,6 +14,7 @@ from qa.services.pack_making import ask_for_pack, pack_of, pack_path, packs_of
 from qa.services.packing import PackKind
 from qa.services.reading import ReadJob, read_job
 from qa.store.papers import WAITING, MadePack
+from qa.texts.saying import say, to_say
 from qa.web.form_fields import ChoiceField, Option
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -24,16 +25,20 @@ from qa.web.saving import Moment, saved
 
 KIND_TITLES: Mapping[PackKind, str] = MappingProxyType(
     {
-        PackKind.HANDOVER: "Handover pack",
-        PackKind.WARRANTY: "Warranty file",
+        PackKind.HANDOVER: to_say("Handover pack"),
+        PackKind.WARRANTY: to_say("Warranty file"),
     }
 )
 _OPTIONS = (
-    Option(value=PackKind.HANDOVER, label="Handover pack", hint="for the client, in plain words"),
+    Option(
+        value=PackKind.HANDOVER,
+        label=to_say("Handover pack"),
+        hint=to_say("for the client, in plain words"),
+    ),
     Option(
         value=PackKind.WARRANTY,
-        label="Warranty file",
-        hint="for the insurer or an expert, every figure with its source",
+        label=to_say("Warranty file"),
+        hint=to_say("for the insurer or an expert, every figure with its source"),
     ),
 )
 _SHORT = 12
@@ -42,7 +47,7 @@ _SHORT = 12
 class PackForm(SiteForm):
     """Which pack is asked for."""
 
-    kind = ChoiceField("Have a pack made", options=_OPTIONS, required=True)
+    kind = ChoiceField(to_say("Have a pack made"), options=_OPTIONS, required=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +121,7 @@ def show_packs(job: str) -> ResponseReturnValue:
         lambda: render_page(
             "roof/packs.html", _page(read, form if someone.may(Act.MAKE_PACKS) else None)
         ),
-        word="Asked for",
+        word=say("Asked for"),
         zone=read.job.time_zone,
     )
 
@@ -165,7 +170,7 @@ def _row(read: ReadJob, pack: MadePack) -> PackRow:
     return PackRow(
         number=pack.number,
         title=KIND_TITLES[PackKind(pack.kind)],
-        told=f"Asked for by {pack.asked_by}, {asked}",
+        told=say("Asked for by %(asked_by)s, %(asked)s", asked_by=pack.asked_by, asked=asked),
         progress=_progress(pack),
         is_on_its_way=pack.is_on_its_way,
         fault=pack.fault or "",
@@ -183,7 +188,12 @@ def _made(read: ReadJob, pack: MadePack) -> str:
     if pack.made_at is None:
         return ""
     at = time_text(pack.made_at, read.job.time_zone, site_day(read))
-    return f"Made {at} by {pack.program}, of {pack.entries} entries"
+    return say(
+        "Made %(at)s by %(program)s, of %(entries)s entries",
+        at=at,
+        program=pack.program,
+        entries=pack.entries,
+    )
 
 
 def _progress(pack: MadePack) -> str:
@@ -191,8 +201,12 @@ def _progress(pack: MadePack) -> str:
     if not pack.is_on_its_way:
         return ""
     if pack.step == WAITING:
-        return "Waits its turn"
-    of = f", {pack.step_done} of {pack.step_of}" if pack.step_of > 1 else ""
+        return say("Waits its turn")
+    of = (
+        say(", %(step_done)s of %(step_of)s", step_done=pack.step_done, step_of=pack.step_of)
+        if pack.step_of > 1
+        else ""
+    )
     return f"{begun(pack.step)}{of}"
 
 

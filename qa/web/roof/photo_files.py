@@ -10,6 +10,7 @@ from qa.errors import NotFoundError
 from qa.photos.renditions import Size
 from qa.services.originals import original_path, rendition_path
 from qa.services.reading import read_job
+from qa.texts.saying import say
 from qa.web.frame import actor, house
 from qa.web.roof.routing import blueprint
 
@@ -25,7 +26,7 @@ def send_photo(job: str, sha256: str, size: str) -> Response:
         path = original_path(house(), actor(), job, sha256)
         return _sent(path, f"{sha256}-{size}", download_name=_name(job, sha256))
     if size not in {one.value for one in Size}:
-        raise NotFoundError("A photograph has no such size.")
+        raise NotFoundError(say("A photograph has no such size."))
     path = rendition_path(house(), actor(), job, sha256, Size(size))
     return _sent(path, f"{sha256}-{size}")
 

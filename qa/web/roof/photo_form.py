@@ -12,6 +12,7 @@ from wtforms import HiddenField
 from qa.assess.photo_requests import MissingPhotos, PhotoPlace
 from qa.errors import NotFoundError
 from qa.record.fields import Json
+from qa.texts.saying import say, to_say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, CountField, EarlierField, Option, WordsField
 from qa.web.roof.check_places import area_and_edge
@@ -42,17 +43,19 @@ class NewPhotosForm(PhotoForm):
 
     PATHS: ClassVar = {"photos": "file"}
 
-    shows = ShowsField("What it shows")
-    caption = WordsField("In a few words", optional_word="if it does not speak for itself")
-    stage = ChoiceField("Stage", options=_STAGES, required=True)
-    area = ChoiceField("Area")
-    bay = WordsField("Bay", hint="Such as r2b3: row 2, bay 3.")
-    edge = ChoiceField("Edge")
-    lot = ChoiceField("Lot")
-    mix = ChoiceField("Mix")
-    check = ChoiceField("Check")
-    nonconformity = CountField("Number of the nonconformity", least=1)
-    earlier = EarlierField("It was earlier")
+    shows = ShowsField(to_say("What it shows"))
+    caption = WordsField(
+        to_say("In a few words"), optional_word=to_say("if it does not speak for itself")
+    )
+    stage = ChoiceField(to_say("Stage"), options=_STAGES, required=True)
+    area = ChoiceField(to_say("Area"))
+    bay = WordsField(to_say("Bay"), hint=to_say("Such as r2b3: row 2, bay 3."))
+    edge = ChoiceField(to_say("Edge"))
+    lot = ChoiceField(to_say("Lot"))
+    mix = ChoiceField(to_say("Mix"))
+    check = ChoiceField(to_say("Check"))
+    nonconformity = CountField(to_say("Number of the nonconformity"), least=1)
+    earlier = EarlierField(to_say("It was earlier"))
     place = HiddenField()
     lot_entry = HiddenField()
 
@@ -73,7 +76,9 @@ class NewPhotosForm(PhotoForm):
         area, edge = area_and_edge(self.place.data)
         asked |= {"area": area, "edge": edge} if self.place.data else {}
         if self.lot_entry.data and self.lot_entry.data not in lots:
-            raise NotFoundError("The lot that this photograph shows is not saved. Save it first.")
+            raise NotFoundError(
+                say("The lot that this photograph shows is not saved. Save it first.")
+            )
         asked |= {"lot": lots[self.lot_entry.data]} if self.lot_entry.data else {}
         typed = {name: self[name].data for name in _DETAILS}
         named = asked | {name: value for name, value in typed.items() if value not in (None, "")}
@@ -106,7 +111,7 @@ def missing_options(missing: tuple[MissingPhotos, ...]) -> tuple[Option, ...]:
         if value in asked:  # two requests whose photos name the same: one answer for both
             text = f"{asked[value].label}; {text}"
         asked[value] = Option(value=value, label=begun(text))
-    return (*asked.values(), Option(value=OTHER, label="Something else"))
+    return (*asked.values(), Option(value=OTHER, label=say("Something else")))
 
 
 def _asked_text(one: MissingPhotos) -> str:

@@ -11,6 +11,7 @@ from qa.photos.renditions import Size
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
 from qa.services.reading import ReadJob
+from qa.texts.saying import say
 from qa.web.roof.job_top import site_day
 from qa.web.roof.wording import area_text, begun, person_text, time_text
 
@@ -63,9 +64,13 @@ def shown_text(read: ReadJob, photo: Photo) -> str:
 def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
     zone, today = read.job.time_zone, site_day(read)
     received = photo.entry.received_at
-    told = f"{person_text(read.job, photo.by)}, taken {time_text(photo.at, zone, today)}"
+    told = say(
+        "%(person)s, taken %(received)s",
+        person=person_text(read.job, photo.by),
+        received=time_text(photo.at, zone, today),
+    )
     if received is not None:
-        told += f", received {time_text(received, zone, today)}"
+        told += say(", received %(received)s", received=time_text(received, zone, today))
     small, large = (
         url_for("roof.photo", job=read.id, sha256=photo.body.sha256, size=size.value)
         for size in (Size.LIST, Size.SCREEN)

@@ -13,6 +13,7 @@ from qa.record.kinds.papers import Photo
 from qa.services.access import Act, require
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
@@ -103,7 +104,7 @@ def _form(read: ReadJob, frame: Frame, stage: Stage) -> NewPhotosForm:
         }
     )
     form.shows.options = options
-    form.photos.label.text = "Photograph, or several"
+    form.photos.label.text = say("Photograph, or several")
     form.photos.optional_word = ""
     form.photos.required = form.sent and not form.digests
     _offer(form, read, stage)

@@ -12,6 +12,7 @@ from datetime import datetime, tzinfo
 from qa.record.fields import Json
 from qa.services.plain_fields import PlainField, Shape
 from qa.services.telling import ERASED
+from qa.texts.saying import say
 from qa.web.form_fields import read_figure
 from qa.web.roof.rows_field import figures_in
 
@@ -61,7 +62,7 @@ def _moment(text: str, zone: tzinfo, held: Json) -> str:
     try:
         when = datetime.fromisoformat(text)
     except ValueError as error:
-        raise ValueError("This is no time; write it like 2026-05-12 08:40.") from error
+        raise ValueError(say("This is no time; write it like 2026-05-12 08:40.")) from error
     when = when if when.tzinfo else when.replace(tzinfo=zone)
     is_same = isinstance(held, str) and datetime.fromisoformat(held) == when
     return held if is_same else when.isoformat()
@@ -87,7 +88,14 @@ def _read_point(text: str, figures: int) -> list[float]:
     parts = figures_in(text, figures)
     if len(parts) != figures:
         names = ", ".join(("x", "y", "height")[:figures])
-        raise ValueError(f"“{text[:40]}” has {len(parts)} figures; write {names}.")
+        raise ValueError(
+            say(
+                "“%(text)s” has %(count)s figures; write %(names)s.",
+                text=text[:40],
+                count=len(parts),
+                names=names,
+            )
+        )
     return [read_figure(part) for part in parts]
 
 
@@ -102,7 +110,14 @@ def _read_row(field: PlainField, line: str, zone: tzinfo, held: Json) -> dict[st
     parts = [part.strip() for part in line.split(";")]
     if len(parts) > len(field.columns):
         names = "; ".join(column.label.lower() for column in field.columns)
-        raise ValueError(f"“{line[:40]}” has {len(parts)} parts; write {names}.")
+        raise ValueError(
+            say(
+                "“%(line)s” has %(count)s parts; write %(names)s.",
+                line=line[:40],
+                count=len(parts),
+                names=names,
+            )
+        )
     before = _same_row(field, parts[0], held)
     return {
         column.name: read_plain(column, part, zone, before.get(column.name))

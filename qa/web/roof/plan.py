@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from qa.errors import OutlineError
+from qa.texts.saying import say
 from qa.trade.bays import Bay
 from qa.trade.notation import quantity_text
 from qa.trade.outline import Outline, ring_area_m2
@@ -93,7 +94,7 @@ def draw_plan(
     crossing, said = _fault(points_m)
     lengths = "; ".join(f"e{number} {_length(a, b)}" for number, (a, b) in enumerate(sides, 1))
     return Plan(
-        title=f"Plan of {name} to scale. Sides: {lengths}.",
+        title=say("Plan of %(name)s to scale. Sides: %(lengths)s.", name=name, lengths=lengths),
         width=WIDTH,
         height=paper.height,
         outline=paper.ring(points_m),
@@ -124,7 +125,9 @@ def draw_bays(
     """
     paper = _Paper(points_m, beside=_NARROW, above=_NARROW)
     return Plan(
-        title=f"Plan of {name} to scale, with its {len(bays)} bays.",
+        title=say(
+            "Plan of %(name)s to scale, with its %(count)s bays.", name=name, count=len(bays)
+        ),
         width=WIDTH,
         height=paper.height,
         outline=paper.ring(points_m),

@@ -9,6 +9,7 @@ from flask import url_for
 
 from qa.assess.finding import Finding
 from qa.assess.nonconformities import CLOSED, Case
+from qa.texts.saying import say
 
 NAMED = ("stage", "check", "area", "bay", "subject")
 """What a nonconformity may name, by which it is tied to findings."""
@@ -41,7 +42,9 @@ def remedy(job: str, found: Finding, known: Iterable[Case]) -> Remedy | None:
         if case.is_open and case.covers(found):
             number = case.raised.body.number
             address = url_for("roof.nonconformity", job=job, number=number)
-            return Remedy(text=f"Nonconformity {number}, open", address=address)
+            return Remedy(
+                text=say("Nonconformity %(number)s, open", number=number), address=address
+            )
     named = {name: getattr(found, name) for name in NAMED}
     address = url_for("roof.raise_nonconformity", job=job, **named)
-    return Remedy(text="Raise a nonconformity", address=address)
+    return Remedy(text=say("Raise a nonconformity"), address=address)

@@ -14,6 +14,7 @@ from qa.record.registry import Kind
 from qa.services.field_words import KIND_WORDS
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import Telling
+from qa.texts.saying import say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
@@ -137,7 +138,9 @@ def _is_asked(entry: Entry, asked: Filter) -> bool:
 def changed_entries(read: ReadJob) -> Mapping[str, str]:
     """What became of every entry that was corrected, by its id."""
     return {
-        entry.body.corrects: "withdrawn since" if entry.body.body is None else "put right since"
+        entry.body.corrects: say("withdrawn since")
+        if entry.body.body is None
+        else say("put right since")
         for entry in read.job.entries
         if isinstance(entry.body, Correction)
     }

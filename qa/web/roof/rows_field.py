@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from qa.texts.saying import say
 from qa.trade.notation import number_text
 from qa.web.form_fields import TypedField, read_figure
 
@@ -36,7 +37,7 @@ class RowsField(TypedField):
 
     def missing(self) -> str:
         """What is said where nothing was given."""
-        return f"Give a line for each: {', '.join(self.columns)}."
+        return say("Give a line for each: %(names)s.", names=", ".join(self.columns))
 
     def read(self, text: str) -> tuple[tuple[float, ...], ...]:
         """The rows of a text.
@@ -47,7 +48,11 @@ class RowsField(TypedField):
         lines = [line for line in text.splitlines() if line.strip()]
         if len(lines) > MOST_ROWS:
             raise ValueError(
-                f"{len(lines)} lines are more than is taken; give {MOST_ROWS} or less."
+                say(
+                    "%(count)s lines are more than is taken; give %(most)s or less.",
+                    count=len(lines),
+                    most=MOST_ROWS,
+                )
             )
         return tuple(self._row(number, line) for number, line in enumerate(lines, start=1))
 
@@ -60,12 +65,19 @@ class RowsField(TypedField):
         parts = figures_in(line, len(self.columns))
         if len(parts) != len(self.columns):
             raise ValueError(
-                f"Line {number} has {len(parts)} figures; write {', '.join(self.columns)}."
+                say(
+                    "Line %(number)s has %(count)s figures; write %(names)s.",
+                    number=number,
+                    count=len(parts),
+                    names=", ".join(self.columns),
+                )
             )
         try:
             return tuple(read_figure(part) for part in parts)
         except ValueError as error:
-            raise ValueError(f"Line {number}: {error}") from error
+            raise ValueError(
+                say("Line %(number)s: %(error)s", number=number, error=error)
+            ) from error
 
 
 def figures_in(line: str, columns: int) -> list[str]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from wtforms.validators import ValidationError
 
+from qa.texts.saying import say
 from qa.web.form_fields import Option, TypedField
 
 
@@ -31,11 +32,13 @@ class SeveralField(TypedField):
 
     def missing(self) -> str:
         """What is said where nothing was ticked."""
-        return "Tick at least one of these."
+        return say("Tick at least one of these.")
 
     def pre_validate(self, _form: Any) -> None:
         """Refuses an answer that was not offered, and none at all where one is asked for."""
         if self.required and not self.data:
             raise ValidationError(self.missing())
         if not set(self.data) <= {option.value for option in self.options}:
-            raise ValidationError("One of the ticked answers is not offered any more; tick again.")
+            raise ValidationError(
+                say("One of the ticked answers is not offered any more; tick again.")
+            )

@@ -19,6 +19,7 @@ from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
@@ -84,31 +85,31 @@ class ReleasePage:
 class SignOffForm(SiteForm):
     """What an installer signs."""
 
-    statement = WordsField("What you sign", lines=4, required=True)
-    earlier = EarlierField("It was done earlier")
+    statement = WordsField(to_say("What you sign"), lines=4, required=True)
+    earlier = EarlierField(to_say("It was done earlier"))
 
 
 class ReleaseForm(SiteForm):
     """What a supervisor decides."""
 
     decision = ChoiceField(
-        "Decision",
+        to_say("Decision"),
         options=(
             Option(
                 value=SignOffDecision.RELEASED,
-                label="Release",
-                hint="The next stage may begin and cover this one up.",
+                label=to_say("Release"),
+                hint=to_say("The next stage may begin and cover this one up."),
             ),
             Option(
                 value=SignOffDecision.REFUSED,
-                label="Refuse",
-                hint="Say what must be done first; the stage is in hand again.",
+                label=to_say("Refuse"),
+                hint=to_say("Say what must be done first; the stage is in hand again."),
             ),
         ),
         required=True,
     )
-    statement = WordsField("What you sign", lines=4, required=True)
-    earlier = EarlierField("It was decided earlier")
+    statement = WordsField(to_say("What you sign"), lines=4, required=True)
+    earlier = EarlierField(to_say("It was decided earlier"))
 
 
 @blueprint.route("/jobs/<job>/stages/<stage>/sign-off", methods=["GET", "POST"])
@@ -143,7 +144,7 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
         url_for("roof.stage", job=job, stage=of),
         lambda: render_page("roof/sign_off.html", page),
         zone=read.job.time_zone,
-        word=f"{stage_title(read, of)} signed off",
+        word=say("%(stage)s signed off", stage=stage_title(read, of)),
     )
 
 
@@ -152,7 +153,10 @@ def release(job: str, stage: str) -> ResponseReturnValue:
     """A supervisor releases a stage or refuses it."""
     read, of = read_job(house(), actor(), job), stage_named(stage)
     from_desk = request.args.get("from") == "desk"
-    proposed = f"{stage_title(read, of)}: I have looked at the record of this stage."
+    proposed = say(
+        "%(stage)s: I have looked at the record of this stage.",
+        stage=stage_title(read, of),
+    )
     form = ReleaseForm(data={"statement": proposed} if from_desk else None)
     _one_for_this_state(form, read, of, "release")
 
@@ -166,7 +170,7 @@ def release(job: str, stage: str) -> ResponseReturnValue:
         url_for("desk.next_release") if from_desk else url_for("roof.stage", job=job, stage=of),
         lambda: render_page("roof/release.html", _release_page(read, of, form, from_desk)),
         zone=read.job.time_zone,
-        word="Decided",
+        word=say("Decided"),
     )
 
 
@@ -234,8 +238,13 @@ def _refuse_second(read: ReadJob, stage: Stage, form: SiteForm) -> None:
         return
     at = time_text(last.at, read.job.time_zone, site_day(read))
     raise ConflictError(
-        f"{stage_title(read, stage)} is signed off already, by {person_text(read.job, last.by)}, "
-        f"{at}, and nothing was recorded since. That sign-off stands; yours was not added.",
+        say(
+            "%(stage)s is signed off already, by %(person)s, %(at)s, and nothing "
+            "was recorded since. That sign-off stands; yours was not added.",
+            stage=stage_title(read, stage),
+            person=person_text(read.job, last.by),
+            at=at,
+        ),
         entry=last.id,
     )
 
@@ -263,9 +272,14 @@ def _proposed(read: ReadJob, stage: Stage, asked: Sequence[NextStep]) -> str:
     """A statement that says what one signs; it may be changed."""
     open_findings = sum(found.is_open for found in read.assessment.of_stage(stage))
     silent = sum(max(1, len(step.places)) for step in asked)
-    parts = ["I have checked the work of this stage, and it is complete."]
+    parts = [say("I have checked the work of this stage, and it is complete.")]
     if open_findings:
-        parts.append(f"Outside limits, as the record says: {open_findings}.")
+        parts.append(
+            say(
+                "Outside limits, as the record says: %(open_findings)s.",
+                open_findings=open_findings,
+            )
+        )
     if silent:
-        parts.append(f"Not recorded: {silent}.")
+        parts.append(say("Not recorded: %(silent)s.", silent=silent))
     return " ".join(parts)

@@ -20,6 +20,7 @@ from qa.record.kinds.papers import Correction
 from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.services.telling import Telling
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.frame import actor
@@ -30,9 +31,9 @@ NEWEST = 8
 MOST_OUTSIDE = 12
 """How many findings of a stage its job's page shows; the page of the findings shows all."""
 _SAID = {
-    SignOffDecision.COMPLETE: "Signed off",
-    SignOffDecision.RELEASED: "Released",
-    SignOffDecision.REFUSED: "Refused",
+    SignOffDecision.COMPLETE: to_say("Signed off"),
+    SignOffDecision.RELEASED: to_say("Released"),
+    SignOffDecision.REFUSED: to_say("Refused"),
 }
 
 
@@ -285,4 +286,10 @@ def _signatures(read: ReadJob, stage: Stage, today: date) -> Iterable[str]:
         if signed.body.stage is stage:
             at = time_text(signed.at, read.job.time_zone, today)
             who = person_text(read.job, signed.by)
-            yield f"{_SAID[signed.body.decision]} by {who}, {at}: {signed.body.statement}"
+            yield say(
+                "%(decision)s by %(who)s, %(at)s: %(statement)s",
+                decision=_SAID[signed.body.decision],
+                who=who,
+                at=at,
+                statement=signed.body.statement,
+            )

@@ -14,6 +14,7 @@ from qa.record.fields import Json
 from qa.services.proposing import CrewChoice, FirmOnJobs, Proposal, propose_job
 from qa.services.specifications import OfferedVersion, offered_versions, read_version
 from qa.services.starting import start_job
+from qa.texts.saying import say, to_say
 from qa.web import clock
 from qa.web.forms import ChoiceField, Option, SiteForm, WordsField
 from qa.web.frame import actor, house, render_page
@@ -28,19 +29,29 @@ class StartForm(SiteForm):
     PATHS: ClassVar = {"reference": "job", "address": "site.address"}
 
     title = WordsField(
-        "What the job is", hint="As you call it: “Garage roof, back garden”.", required=True
+        to_say("What the job is"),
+        hint=to_say("As you call it: “Garage roof, back garden”."),
+        required=True,
     )
-    client_name = WordsField("Client’s name", required=True)
-    address = WordsField("Address of the roof", lines=2, required=True)
-    client_phone = WordsField("Client’s phone", kind="tel", optional_word="if you have it")
-    client_email = WordsField("Client’s e-mail", kind="email", optional_word="if you have it")
+    client_name = WordsField(to_say("Client’s name"), required=True)
+    address = WordsField(to_say("Address of the roof"), lines=2, required=True)
+    client_phone = WordsField(
+        to_say("Client’s phone"), kind="tel", optional_word=to_say("if you have it")
+    )
+    client_email = WordsField(
+        to_say("Client’s e-mail"), kind="email", optional_word=to_say("if you have it")
+    )
     crew = SeveralField(
-        "On this job",
-        hint="Whoever records work must be ticked; more can be added later. You are always on it.",
+        to_say("On this job"),
+        hint=to_say(
+            "Whoever records work must be ticked; more can be added later. You are always on it."
+        ),
     )
-    reference = WordsField("Reference", required=True)
-    time_zone = WordsField("Time zone of the site", required=True)
-    specification = ChoiceField("Judged by", hint="The job keeps it for good.", required=True)
+    reference = WordsField(to_say("Reference"), required=True)
+    time_zone = WordsField(to_say("Time zone of the site"), required=True)
+    specification = ChoiceField(
+        to_say("Judged by"), hint=to_say("The job keeps it for good."), required=True
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +112,7 @@ def show_start() -> ResponseReturnValue:
         lambda _: url_for("roof.new_area", job=started[0].job_id),
         lambda: render_page("roof/start.html", _page(form, proposed)),
         zone=_zone(form),
-        word="Started",
+        word=say("Started"),
     )
 
 

@@ -15,10 +15,11 @@ from qa.services.dosing import DoseAdvice, advise_dose
 from qa.services.dosing_text import warnings_of
 from qa.services.mix_table import MixTable
 from qa.specification.model import Specification
+from qa.texts.saying import say, to_say
 from qa.trade.dosing import CatalystGrade
 from qa.trade.notation import number_text
 
-SUPPLIER_WINS = "The supplier’s data sheet for the material in the tin wins."
+SUPPLIER_WINS = to_say("The supplier’s data sheet for the material in the tin wins.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +83,7 @@ def target_of(
 def band_text(advice: DoseAdvice) -> str:
     """The accepted band in words."""
     lower, upper = number_text(advice.advice.lower_ml), number_text(advice.advice.upper_ml)
-    return f"accepted {lower} to {upper} ml"
+    return say("accepted %(lower)s to %(upper)s ml", lower=lower, upper=upper)
 
 
 def gel_text(advice: DoseAdvice) -> str:
@@ -90,9 +91,11 @@ def gel_text(advice: DoseAdvice) -> str:
     if advice.gel is None:
         return ""
     gel = advice.gel
-    return (
-        f"Gels in about {gel.gel_min:.0f} min ({gel.low_min:.0f} to {gel.high_min:.0f}): "
-        "an estimate, never exact."
+    return say(
+        "Gels in about %(gel_min)s min (%(low_min)s to %(high_min)s): an estimate, never exact.",
+        gel_min=f"{gel.gel_min:.0f}",
+        low_min=f"{gel.low_min:.0f}",
+        high_min=f"{gel.high_min:.0f}",
     )
 
 
@@ -123,8 +126,14 @@ def _refusal(table: MixTable, error: DomainError, deck_c: float) -> str:
     rows = table.chart.chart.rows
     if table.chart.chart.row_at(deck_c) is not None:
         return str(error)
-    chart = f"{number_text(rows[0].from_c)} to {number_text(rows[-1].to_c)} °C"
-    return (
-        f"Do not mix, because the deck is at {number_text(deck_c)} °C and the chart goes from "
-        f"{chart}. Outside it no dose is known."
+    chart = say(
+        "%(figure)s to %(until)s °C",
+        figure=number_text(rows[0].from_c),
+        until=number_text(rows[-1].to_c),
+    )
+    return say(
+        "Do not mix, because the deck is at %(figure)s °C and the chart goes from "
+        "%(chart)s. Outside it no dose is known.",
+        figure=number_text(deck_c),
+        chart=chart,
     )

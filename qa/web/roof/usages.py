@@ -14,6 +14,7 @@ from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.services.remembering import last_recorded
+from qa.texts.saying import say, to_say
 from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, EarlierField, NumberField, Option
@@ -52,15 +53,19 @@ class UsageForm(SiteForm):
 
     PATHS: ClassVar = {}
 
-    lot = ChoiceField("Batch", required=True)
+    lot = ChoiceField(to_say("Batch"), required=True)
     used = NumberField(
-        "Used", required=True, hint="All that left the container, in the batch’s own unit."
+        to_say("Used"),
+        required=True,
+        hint=to_say("All that left the container, in the batch’s own unit."),
     )
-    wasted = NumberField("Of that, wasted", optional_word="set, spilt or thrown away")
-    area = ChoiceField("Area", required=True)
-    stage = ChoiceField("Stage", required=True)
-    instrument = ChoiceField("Weighed with", optional_word="if it was weighed")
-    earlier = EarlierField("It was earlier")
+    wasted = NumberField(
+        to_say("Of that, wasted"), optional_word=to_say("set, spilt or thrown away")
+    )
+    area = ChoiceField(to_say("Area"), required=True)
+    stage = ChoiceField(to_say("Stage"), required=True)
+    instrument = ChoiceField(to_say("Weighed with"), optional_word=to_say("if it was weighed"))
+    earlier = EarlierField(to_say("It was earlier"))
 
 
 @blueprint.route("/jobs/<job>/usage", methods=["GET", "POST"])
@@ -112,7 +117,15 @@ def _lot_options(read: ReadJob) -> list[Option]:
     options = []
     for book in lot_books(frame_of(read.job, read.specification)):
         lot, unit = book.lot.body, UNIT_WORDS[book.lot.body.unit]
-        left = f", {number_text(book.balance.left_by_book)} {unit} left" if book.balance else ""
+        left = (
+            say(
+                ", %(used)s %(unit)s left",
+                used=number_text(book.balance.left_by_book),
+                unit=unit,
+            )
+            if book.balance
+            else ""
+        )
         label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}{left}"
         options.append(Option(value=lot.lot, label=label))
     return options
@@ -123,7 +136,9 @@ def _page(read: ReadJob, form: UsageForm) -> UsagePage:
     lines = []
     for one in sorted(read.job.usages, key=when, reverse=True):
         body, lot = one.body, lots[one.body.lot]
-        wasted = f", {number_text(body.wasted)} of it wasted" if body.wasted else ""
+        wasted = (
+            say(", %(used)s of it wasted", used=number_text(body.wasted)) if body.wasted else ""
+        )
         where = ", ".join(filter(None, (lot.product, area_text(read.job, body.area))))
         at = time_text(one.at, read.job.time_zone, site_day(read))
         lines.append(

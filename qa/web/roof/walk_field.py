@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from qa.texts.saying import say
 from qa.trade.shapes import Pace
 from qa.trade.vocabulary import EdgeKind
 from qa.web.form_fields import TypedField, read_figure
@@ -36,22 +37,32 @@ class WalkField(TypedField):
         """
         lines = [line for line in text.splitlines() if line.strip()]
         if len(lines) > MOST_SIDES:
-            raise ValueError(f"{len(lines)} sides are more than is taken; give {MOST_SIDES}.")
+            raise ValueError(
+                say(
+                    "%(count)s sides are more than is taken; give %(most)s.",
+                    count=len(lines),
+                    most=MOST_SIDES,
+                )
+            )
         return tuple(_pace(number, line) for number, line in enumerate(lines, start=1))
 
 
 def _pace(number: int, line: str) -> Pace:
     found = _LINE.fullmatch(line)
     if found is None:
-        raise ValueError(f"Line {number} cannot be read; write it like “6.2 left”.")
+        raise ValueError(
+            say("Line %(number)s cannot be read; write it like “6.2 left”.", number=number)
+        )
     try:
         length_m = read_figure(found["length"].removesuffix("m"))
         turn = found["turn"].lower()
         turn_deg = _TURNS[turn] if turn in _TURNS else read_figure(turn.rstrip("°"))
     except ValueError as error:
-        raise ValueError(f"Line {number} cannot be read; write it like “6.2 left”.") from error
+        raise ValueError(
+            say("Line %(number)s cannot be read; write it like “6.2 left”.", number=number)
+        ) from error
     if length_m <= 0:
-        raise ValueError(f"Line {number}: a side is longer than nothing.")
+        raise ValueError(say("Line %(number)s: a side is longer than nothing.", number=number))
     return Pace(length_m=length_m, turn_deg=turn_deg)
 
 
@@ -77,4 +88,6 @@ class SidesField(TypedField):
         try:
             self.data = tuple(EdgeKind(word) if word else None for word in words)
         except ValueError as error:
-            raise ValueError("One of the sides has no known kind of edge; choose again.") from error
+            raise ValueError(
+                say("One of the sides has no known kind of edge; choose again.")
+            ) from error

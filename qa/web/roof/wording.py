@@ -13,15 +13,16 @@ from qa.record.job import Job
 from qa.record.kinds.place import Edge
 from qa.services.reading import ReadJob
 from qa.specification.model import Sourced
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import EdgeKind, Stage
 
 EDGE_WORDS: Mapping[EdgeKind, str] = MappingProxyType(
     {
-        EdgeKind.DRIP_EDGE: "drip edge",
-        EdgeKind.RAISED_EDGE: "raised edge",
-        EdgeKind.WALL_FILLET: "wall fillet",
+        EdgeKind.DRIP_EDGE: to_say("drip edge"),
+        EdgeKind.RAISED_EDGE: to_say("raised edge"),
+        EdgeKind.WALL_FILLET: to_say("wall fillet"),
         EdgeKind.FLASHING: "flashing",
     }
 )
@@ -93,7 +94,7 @@ def judged(found: Finding) -> Judged:
     """A finding as a page shows it."""
     word, mark = VERDICT_WORDS[found.verdict], _MARKS[found.verdict]
     if found.put_right or found.conceded:
-        word = "put right" if found.put_right else "conceded"
+        word = say("put right") if found.put_right else "conceded"
         mark = word.replace(" ", "-")
     return Judged(
         verdict=word, mark=mark, exact=begun(found.exact), under_title=exact_under_title(found)
