@@ -97,15 +97,19 @@ def show_needs() -> str:
             ),
         ),
         first_release=_first(someone.may(Act.RELEASE), found.releases),
-        ways=(
-            (url_for("desk.search"), say("Search")),
-            (url_for("desk.batches"), say("Batches")),
-            (url_for("desk.drift"), say("Control charts across the jobs")),
-            (url_for("desk.audit"), say("Audit")),
-            (url_for("desk.specifications"), say("Specifications")),
-        ),
+        ways=_ways(),
     )
     return render_page("desk/needs.html", page)
+
+
+def _ways() -> tuple[tuple[str, str], ...]:
+    return (
+        (url_for("desk.search"), say("Search")),
+        (url_for("desk.batches"), say("Batches")),
+        (url_for("desk.drift"), say("Control charts across the jobs")),
+        (url_for("desk.audit"), say("Audit")),
+        (url_for("desk.specifications"), say("Specifications")),
+    )
 
 
 @blueprint.get("/desk/releases/next")

@@ -7,6 +7,7 @@ from flask import Response
 from qa.errors import NotFoundError
 from qa.services.linking import links_of
 from qa.services.reading import read_job
+from qa.texts.saying import say
 from qa.web.csv_files import csv_file
 from qa.web.frame import actor, house
 from qa.web.roof.job_lists import LISTS
@@ -19,7 +20,7 @@ def list_csv(job: str, list_name: str) -> Response:
     read = read_job(house(), actor(), job)
     chosen = LISTS.get(list_name)
     if chosen is None:
-        raise NotFoundError("There is no such list of a job. Choose it on the job’s pages.")
+        raise NotFoundError(say("There is no such list of a job. Choose it on the job’s pages."))
     return csv_file(list_name, chosen.header, chosen.rows(read))
 
 
