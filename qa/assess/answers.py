@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from operator import itemgetter
+from typing import Any
 
 from qa.assess.frame import Frame, grouped, when
 from qa.assess.instruments import Instruments
@@ -43,21 +45,29 @@ class Reading:
 
 def readings_by_check(frame: Frame) -> dict[str, list[Reading]]:
     """Every measurement and observation of the job as readings, by check, in order of time."""
-    job, known = frame.job, frame.known
-    pairs = [
-        *((m.body.check, _of_measurement(m, known.instruments)) for m in job.measurements),
-        *((o.body.check, _of_observation(o)) for o in job.observations),
-        *(
-            (MOISTURE, _of_moisture(c, known))
-            for c in job.conditions
-            if c.body.moisture_pct is not None
-        ),
-    ]
-    pairs.sort(key=lambda pair: when(pair[1].on))
+    job = frame.job
+    moisture = (look for look in job.conditions if look.body.moisture_pct is not None)
+    answers: list[Recorded[Any]] = [*job.measurements, *job.observations, *moisture]
+    pairs = [reading_of(frame.known, answer) for answer in sorted(answers, key=when)]
     return {
         check: [reading for _, reading in group]
-        for check, group in grouped(pairs, lambda pair: pair[0]).items()
+        for check, group in grouped(pairs, itemgetter(0)).items()
     }
+
+
+def reading_of(known: KnownUncertainty, answer: Recorded[Any]) -> tuple[str, Reading]:
+    """The check that a measurement, an observation or a look answers, and its answer.
+
+    Args:
+        known: how well the job's quantities are known.
+        answer: the entry; a look at the weather answers the moisture of the deck.
+    """
+    match answer.body:
+        case Measurement(check=check):
+            return check, _of_measurement(answer, known.instruments)
+        case Observation(check=check):
+            return check, _of_observation(answer)
+    return MOISTURE, _of_moisture(answer, known)
 
 
 def _of_measurement(measured: Recorded[Measurement], instruments: Instruments) -> Reading:

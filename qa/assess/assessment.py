@@ -38,16 +38,21 @@ from qa.trade.vocabulary import Stage
 
 
 def assess(job: Job, specification: Specification) -> Assessment:
+    """A job judged by a specification, laid out for that first; see `assess_frame`."""
+    return assess_frame(frame_of(job, specification))
+
+
+def assess_frame(frame: Frame) -> Assessment:
     """A job judged by a specification.
 
     Pure: the same job and specification give the same assessment, byte for byte.
 
     Args:
-        job: the fold of a record whose checks the specification knows, see
-            `qa.assess.fitting.require_fitting`.
-        specification: the one that the job pins.
+        frame: the fold of a record whose checks the specification knows, see
+            `qa.assess.fitting.require_fitting`, laid out with the specification that it pins.
     """
-    findings = tuple(sorted(resolve(job, _findings(frame_of(job, specification))), key=_order))
+    job, specification = frame.job, frame.specification
+    findings = tuple(sorted(resolve(job, _findings(frame)), key=_order))
     by_stage = grouped(findings, lambda found: found.stage)
     return Assessment(
         job=job.reference,

@@ -55,7 +55,7 @@ def _judge_bay(
 
     An earlier fault is put right where the last examination finds the same quality within limits.
     """
-    judged = [{found.check: found for found in _judge_one(frame, area, e)} for e in series]
+    judged = [{found.check: found for found in judge_examination(frame, area, e)} for e in series]
     last: dict[str, Finding] = {}
     for findings in judged:
         last |= findings
@@ -66,9 +66,10 @@ def _judge_bay(
                 yield found._replace(put_right=last[key].verdict is Verdict.WITHIN)
 
 
-def _judge_one(
+def judge_examination(
     frame: Frame, area: LaidArea, examination: Recorded[Examination]
 ) -> Iterator[Finding]:
+    """The findings on one look at one bay of an area."""
     body = examination.body
     on_bay = partial(
         finding, frame, stage=Stage.LAMINATE, area=body.area, bay=body.bay, on=(examination,)

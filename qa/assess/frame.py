@@ -30,6 +30,9 @@ from qa.trade.strips import strip_angle_deg
 from qa.trade.taped_area import area_uncertainty_m2
 from qa.trade.vocabulary import Material, Stage
 
+PhotoPlace = tuple[str | None, str | None]
+"""Area and bay that a photo names, each None where it names none and holds for all."""
+
 K = TypeVar("K")
 V = TypeVar("V")
 
@@ -85,8 +88,9 @@ class Frame:
         mixes: the mixes of each wet stage, in order of time.
         readings, photos, examinations, interruptions, usages: entries of these kinds by area, in
             order of time; photos in the order of the record.
-        photos_by: files of photos by what they show: ("check", key), ("bay", area, bay),
-            ("mix", key), ("edge", area, edge), ("lot", key), ("nonconformity", number).
+        photos_by: photos by what they show: ("bay", area, bay), ("mix", key), ("edge", area, edge),
+            ("lot", key), ("nonconformity", number).
+        photos_of_check: photos of each check by area and bay.
         known: how well each quantity is known.
     """
 
@@ -103,6 +107,7 @@ class Frame:
     interruptions: Placed[Recorded[Interruption]]
     usages: Placed[Recorded[Usage]]
     photos_by: Mapping[tuple[object, ...], Sequence[Recorded[Photo]]]
+    photos_of_check: Mapping[str, Mapping[PhotoPlace, Sequence[Recorded[Photo]]]]
     known: KnownUncertainty
 
     def local_day(self, when: datetime) -> date:
@@ -156,6 +161,7 @@ def frame_of(job: Job, specification: Specification) -> Frame:
         interruptions=_placed(sorted(job.interruptions, key=when)),
         usages=_placed(sorted(job.usages, key=when)),
         photos_by=_photos_by(job.photos),
+        photos_of_check=_photos_of_check(job.photos),
         known=KnownUncertainty(job, specification),
     )
 
@@ -232,8 +238,6 @@ def _photos_by(
     by: dict[tuple[object, ...], list[Recorded[Photo]]] = defaultdict(list)
     for photo in photos:
         body = photo.body
-        if body.check is not None:
-            by["check", body.check].append(photo)
         if body.bay is not None:
             by["bay", body.area, body.bay].append(photo)
         if body.edge is not None:
@@ -243,3 +247,13 @@ def _photos_by(
             if value is not None:
                 by[name, value].append(photo)
     return dict(by)
+
+
+def _photos_of_check(
+    photos: Iterable[Recorded[Photo]],
+) -> dict[str, dict[PhotoPlace, list[Recorded[Photo]]]]:
+    of_check = grouped((p for p in photos if p.body.check), lambda photo: photo.body.check or "")
+    return {
+        check: grouped(shown, lambda photo: (photo.body.area, photo.body.bay))
+        for check, shown in of_check.items()
+    }

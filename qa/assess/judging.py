@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from operator import attrgetter
 
 from qa.assess.finding import Finding
-from qa.assess.frame import Frame
+from qa.assess.frame import Frame, PhotoPlace
 from qa.assess.wording import Telling
 from qa.record.job import Recorded
+from qa.record.kinds.papers import Photo
 from qa.record.schema import Body
 from qa.specification.model import Check, Sourced
 from qa.trade.conformity import Limits, Verdict, judge
@@ -83,7 +84,7 @@ def finding(
     )
 
 
-_ID = attrgetter("entry.id")
+_ID, _POSITION = attrgetter("entry.id"), attrgetter("position")
 
 
 def _verdict(
@@ -110,16 +111,20 @@ def _photos(
 ) -> tuple[str, ...]:
     """Files of the photos that show what was judged: by check and place, by mix, by edge."""
     by = frame.photos_by
-    if not by:
-        return ()
-    shown = [
-        photo
-        for photo in by.get(("check", check.key), ())
-        if photo.body.area in (area, None) and photo.body.bay in (bay, None)
-    ]
+    of_check = frame.photos_of_check.get(check.key)
+    shown = [] if of_check is None else _at_place(of_check, area, bay)
     if bay is not None and check.key.startswith("laminate."):
         shown.extend(by.get(("bay", area, bay), ()))
     if subject is not None:
         shown.extend(by.get(("mix", subject), ()))
         shown.extend(by.get(("edge", area, subject), ()))
     return tuple(dict.fromkeys(photo.body.file for photo in shown)) if shown else ()
+
+
+def _at_place(
+    photos: Mapping[PhotoPlace, Sequence[Recorded[Photo]]], area: str | None, bay: str | None
+) -> list[Recorded[Photo]]:
+    """The photos of a place and those that hold for all, in the order of the record."""
+    places = dict.fromkeys(((area, bay), (area, None), (None, bay), (None, None)))
+    found = [photo for place in places for photo in photos.get(place, ())]
+    return sorted(found, key=_POSITION) if len(found) > 1 else found

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
+from operator import itemgetter
 
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame
@@ -60,49 +61,51 @@ def _judge_stage(
     frame: Frame, stage: Stage, entries: Sequence[Recorded[Body]]
 ) -> Iterator[Finding]:
     covered_at = _covered_at(frame, stage)
-    late = []
-    worst: Recorded[Body] | None = None
+    in_time: list[tuple[float, Recorded[Body]]] = []
+    late: list[Finding] = []
     for recorded in entries:
-        remark = _covered_before(frame, covered_at, recorded)
-        if remark or _is_late(frame, recorded):
-            late.append((recorded, remark))
-        elif worst is None or (_apart_h(recorded) or 0) > (_apart_h(worst) or 0):
-            worst = recorded
-    if worst is not None:
+        apart_h = abs(delay_h(recorded) or 0.0)
+        is_late, remark = _is_late(frame, apart_h), _covered_before(frame, covered_at, recorded)
+        if is_late or remark:
+            late.append(_late_finding(frame, stage, recorded, apart_h if is_late else None, remark))
+        else:
+            in_time.append((apart_h, recorded))
+    if in_time:
+        apart_h, worst = max(in_time, key=itemgetter(0))
         yield finding(
             frame,
             TIMELY,
             stage=stage,
-            value=_apart_h(worst),
+            value=apart_h,
             expanded_uncertainty=0.0,
             on=(worst,),
-            remark=_slowest(len(entries) - len(late)),
+            remark=_slowest(len(in_time)),
         )
-    for recorded, remark in late:
-        yield finding(
-            frame,
-            TIMELY,
-            stage=stage,
-            area=getattr(recorded.body, "area", None),
-            bay=getattr(recorded.body, "bay", None),
-            subject=recorded.id,
-            value=_apart_h(recorded) if _is_late(frame, recorded) else None,
-            verdict=Verdict.OUTSIDE,
-            on=(recorded,),
-            remark=f"Recorded late: {recorded.entry.kind} of {frame.local_time(recorded.at)}. "
-            f"{remark}".rstrip(),
-        )
+    yield from late
 
 
-def _apart_h(recorded: Recorded[Body]) -> float | None:
-    """Hours between stated time and arrival, whichever came first."""
-    delay = delay_h(recorded)
-    return None if delay is None else abs(delay)
+def _late_finding(
+    frame: Frame, stage: Stage, recorded: Recorded[Body], apart_h: float | None, remark: str
+) -> Finding:
+    said = f"Recorded late: {recorded.entry.kind} of {frame.local_time(recorded.at)}. {remark}"
+    return finding(
+        frame,
+        TIMELY,
+        stage=stage,
+        area=getattr(recorded.body, "area", None),
+        bay=getattr(recorded.body, "bay", None),
+        subject=recorded.id,
+        value=apart_h,
+        verdict=Verdict.OUTSIDE,
+        on=(recorded,),
+        remark=said.rstrip(),
+    )
 
 
-def _is_late(frame: Frame, recorded: Recorded[Body]) -> bool:
+def _is_late(frame: Frame, apart_h: float) -> bool:
+    """Whether stated time and arrival lie too many hours apart, whichever came first."""
     verdict = judge(
-        _apart_h(recorded),
+        apart_h,
         limits=frame.specification.checks[TIMELY].limits,
         expanded_uncertainty=0.0,
         rule=frame.specification.rule,

@@ -31,14 +31,19 @@ def judge_mixes(frame: Frame) -> Iterator[Finding]:
     for stage in WET_STAGES:
         mixes = frame.mixes.get(stage, ())
         for mix in mixes:
-            yield _dose(frame, mix)
-            yield _in_date(frame, mix)
-            yield from _stirring(frame, mix)
-            yield _used_in_time(frame, mix)
-            yield _traceable(frame, mix)
+            yield from judge_mix(frame, mix)
         if not mixes:
             for key in CHECKS:
                 yield finding(frame, key, stage=stage)
+
+
+def judge_mix(frame: Frame, mix: Recorded[Mix]) -> Iterator[Finding]:
+    """The findings on one mix."""
+    yield _dose(frame, mix)
+    yield _in_date(frame, mix)
+    yield from _stirring(frame, mix)
+    yield _used_in_time(frame, mix)
+    yield _traceable(frame, mix)
 
 
 def is_topcoat(frame: Frame, mix: Mix) -> bool:

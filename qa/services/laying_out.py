@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from qa.assess.frame import frame_of
 from qa.errors import NotFoundError
 from qa.record.kinds.place import Area
 from qa.services.reading import ReadJob
@@ -49,7 +48,7 @@ def lay_out(read: ReadJob, key: str) -> LaidOut:
     Raises:
         NotFoundError: the job has no such area.
     """
-    frame = frame_of(read.job, read.specification)
+    frame = read.frame
     laid = frame.areas.get(key)
     if laid is None:
         raise NotFoundError("This job has no such area. Look at the job’s page.")

@@ -14,8 +14,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from qa.assess.assessment import assess
+from qa.assess.assessment import assess_frame
 from qa.assess.finding import Assessment
+from qa.assess.frame import Frame, frame_of
 from qa.record.folder import disclosure_text
 from qa.record.growing import GrowingRecord
 from qa.record.job import Job
@@ -35,10 +36,11 @@ MOST_ENTRIES = 200_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """A job as it stands after its last entry: record, fold and assessment."""
+    """A job as it stands after its last entry: record, fold, laid out for judging, judged."""
 
     record: Record
     job: Job
+    frame: Frame
     assessment: Assessment
 
 
@@ -70,7 +72,9 @@ class OpenJob:
                 return self._standing
             record, job = self.growing.record, self.growing.job()
         with without_collecting():
-            standing = Standing(record=record, job=job, assessment=assess(job, self.specification))
+            frame = frame_of(job, self.specification)
+            assessment = assess_frame(frame)
+        standing = Standing(record=record, job=job, frame=frame, assessment=assessment)
         with self.lock:
             self._standing, self._stands_for = standing, state
         return standing

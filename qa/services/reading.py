@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from qa.assess.finding import Assessment
+from qa.assess.frame import Frame
 from qa.assess.stages import stage_in_hand
 from qa.errors import NotFoundError
 from qa.record.job import Job
@@ -30,6 +31,7 @@ class ReadJob:
     Attributes:
         id: the installation's id.
         specification, specification_bytes: the one that the job pins.
+        frame: the job laid out for judging, and for looking up what was judged.
     """
 
     id: str
@@ -37,6 +39,7 @@ class ReadJob:
     job: Job
     specification: Specification
     specification_bytes: bytes
+    frame: Frame
     assessment: Assessment
 
     @property
@@ -79,5 +82,6 @@ def _read(installation: Installation, session: Session, kept: KeptJob | None) ->
         job=standing.job,
         specification=open_job.specification,
         specification_bytes=open_job.specification_bytes,
+        frame=standing.frame,
         assessment=standing.assessment,
     )

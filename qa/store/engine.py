@@ -69,7 +69,7 @@ def _set_up_sqlite(connection: Any, _: Pool) -> None:
 
 def _begin_sqlite(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES, False)
-    driver: Any = connection.connection.driver_connection
+    driver: Any = connection.connection.dbapi_connection
     try:
         driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN")
     except sqlite3.Error as error:

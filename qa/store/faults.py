@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from sqlalchemy import Engine, event
-from sqlalchemy.engine import ExceptionContext
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.engine import Dialect, ExceptionContext
+from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
 
 from qa.errors import StoreError
 from qa.store.guards import GUARDS, TAKEN
@@ -17,21 +19,39 @@ def translate_faults(engine: Engine) -> None:
     event.listen(engine, "handle_error", _translate)
 
 
+def refusal_of(fault: Exception, dialect: Dialect) -> Exception:
+    """What to raise for what a driver raised that was called without the library."""
+    base = dialect.loaded_dbapi.Error
+    wrapped = DBAPIError.instance(None, None, fault, base, hide_parameters=True, dialect=dialect)
+    return _told(fault, wrapped) or cast(DBAPIError, wrapped)
+
+
 def _translate(context: ExceptionContext) -> None:
     if context.is_pre_ping:
         return
-    said = str(context.original_exception)
-    refused = next((one for one in _SENTENCES if one in said), None) or _taken(context)
+    told = _told(context.original_exception, context.sqlalchemy_exception)
+    if told is not None:
+        raise told from context.original_exception
+
+
+def _told(fault: BaseException, wrapped: BaseException | None) -> StoreError | None:
+    """The sentence for what a driver raised, or None for a fault of the program.
+
+    Args:
+        fault: as the driver raised it.
+        wrapped: the library's own exception for it.
+    """
+    said = str(fault)
+    refused = next((one for one in _SENTENCES if one in said), None) or _taken(fault)
     if refused is not None:
-        raise StoreError(f"{refused} Nothing was saved.") from context.original_exception
+        return StoreError(f"{refused} Nothing was saved.")
     # These two and none that derive from them: what contradicts a constraint is no fault of a disk.
-    if type(context.sqlalchemy_exception) in (OperationalError, DatabaseError):
-        raise cannot_be_used(said) from context.original_exception
+    return cannot_be_used(said) if type(wrapped) in (OperationalError, DatabaseError) else None
 
 
-def _taken(context: ExceptionContext) -> str | None:
+def _taken(fault: BaseException) -> str | None:
     """What PostgreSQL says of a second row, where it names the key that is taken."""
-    diagnosis = getattr(context.original_exception, "diag", None)
+    diagnosis = getattr(fault, "diag", None)
     return TAKEN.get(getattr(diagnosis, "constraint_name", None) or "")
 
 

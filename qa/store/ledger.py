@@ -7,19 +7,20 @@ refuses to change or remove an entry, or to add one that does not continue the c
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
 
-from sqlalchemy import Row, Select, Table, bindparam, delete, insert, select, tuple_
+from sqlalchemy import Table, bindparam, delete, insert, select, tuple_
 
 from qa.record.canonical import canonical_json
 from qa.record.disclosure import Disclosure
 from qa.record.entry import Entry
+from qa.store.prepared import Prepared
 from qa.store.store import Database
 from qa.store.tables.ledger import DisclosureRow, EntryRow, JobRow
 
-_INSERT_ENTRY = insert(cast(Table, EntryRow.__table__))
+_INSERT_ENTRY = Prepared(insert(cast(Table, EntryRow.__table__)))
 _INSERT_DISCLOSURE = insert(cast(Table, DisclosureRow.__table__))
 
 
@@ -53,11 +54,11 @@ _KEPT = (
 
 
 _FIRM = JobRow.firm_id == bindparam("firm_id")
-_BY_ID = select(*_KEPT).where(_FIRM, JobRow.id == bindparam("job_id"))
-_BY_ID_TO_APPEND = _BY_ID.with_for_update()
-_BY_OPENING = select(*_KEPT).where(_FIRM, JobRow.opening_id == bindparam("opening_id"))
-_BY_REFERENCE = select(*_KEPT).where(_FIRM, JobRow.reference == bindparam("reference"))
-# Made once: putting a statement together takes longer than running it.
+_OF_ID = select(*_KEPT).where(_FIRM, JobRow.id == bindparam("job_id"))
+_BY_ID = Prepared(_OF_ID)
+_BY_ID_TO_APPEND = Prepared(_OF_ID.with_for_update())
+_BY_OPENING = Prepared(select(*_KEPT).where(_FIRM, JobRow.opening_id == bindparam("opening_id")))
+_BY_REFERENCE = Prepared(select(*_KEPT).where(_FIRM, JobRow.reference == bindparam("reference")))
 
 
 def find_job(
@@ -86,12 +87,12 @@ def find_by_reference(database: Database, *, firm_id: str, reference: str) -> Ke
     return _find(database, _BY_REFERENCE, firm_id=firm_id, reference=reference)
 
 
-def _find(database: Database, query: Select[Any], **values: str) -> KeptJob | None:
-    row = database.execute(query, values).first()
+def _find(database: Database, query: Prepared, **values: str) -> KeptJob | None:
+    row = query.first(database, values)
     return None if row is None else _kept(row)
 
 
-def _kept(row: Row[Any]) -> KeptJob:
+def _kept(row: Sequence[Any]) -> KeptJob:
     return KeptJob(**dict(zip(KeptJob.__slots__, row, strict=True)))
 
 
@@ -127,7 +128,7 @@ def append(
     database: Database, *, job_id: str, entries: Iterable[Entry], disclosures: Iterable[Disclosure]
 ) -> None:
     """Inserts sealed entries with their disclosures; the summary of the job is the caller's."""
-    database.execute(_INSERT_ENTRY, [_entry_row(job_id, entry) for entry in entries])
+    _INSERT_ENTRY.run(database, *(_entry_row(job_id, entry) for entry in entries))
     rows = [
         {"job_id": job_id, "entry_id": d.entry, "field": d.field, "salt": d.salt, "value": d.value}
         for d in disclosures

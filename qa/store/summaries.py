@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, fields
 from datetime import datetime
+from functools import cache
 from typing import TypeVar, cast
 
 from sqlalchemy import Table, and_, bindparam, case, delete, func, insert, select, update
 
 from qa.store.base import Base
 from qa.store.packs_due import settle_pack_due
+from qa.store.prepared import Prepared
 from qa.store.store import Database
 from qa.store.summary_lines import (
     FactsLine,
@@ -34,6 +35,8 @@ from qa.store.tables.summaries import (
     ReleaseWaitingRow,
 )
 
+Line = JobLine | FindingLine | LotLine | LaidLine | ReleaseLine | PhotoLine | WordLine | FactsLine
+
 _OF_A_JOB: tuple[type[Base], ...] = (
     OpenFindingRow,
     LotUsedRow,
@@ -49,7 +52,7 @@ def open_job_row(
     database: Database, *, job_id: str, firm_id: str, opening_id: str, line: JobLine
 ) -> None:
     """Inserts the row of a job that begins."""
-    values = asdict(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
+    values = _values(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
     database.execute(insert(_table(JobRow)), {**values, "outside": 0})
 
 
@@ -65,7 +68,7 @@ def put_whole(database: Database, *, job_id: str, firm_id: str, summary: Summary
     _insert(database, PhotoRow, own, summary.photos)
     _insert(database, JobWordRow, of_firm, summary.words)
     _insert(database, JobFactsRow, own, summary.facts)
-    values = asdict(summary.job) | {"outside": len(summary.findings)}
+    values = _values(summary.job) | {"outside": len(summary.findings)}
     database.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
     settle_pack_due(database, job_id=job_id)
 
@@ -73,7 +76,7 @@ def put_whole(database: Database, *, job_id: str, firm_id: str, summary: Summary
 def read_whole(database: Database, *, job_id: str) -> Summary:
     """Everything that lists show of a job, as it stands."""
     job = _table(JobRow)
-    names = [field.name for field in fields(JobLine)]
+    names = JobLine.__slots__
     row = database.execute(
         select(*(getattr(JobRow, name) for name in names)).where(job.c.id == job_id)
     ).one()
@@ -94,7 +97,7 @@ L = TypeVar("L", FindingLine, LotLine, LaidLine, ReleaseLine, PhotoLine, WordLin
 
 def _read(database: Database, row: type[Base], line: type[L], job_id: str) -> tuple[L, ...]:
     """The lines of a job in one table, in the order of their first field."""
-    names = [field.name for field in fields(line)]
+    names = line.__slots__
     columns = [getattr(row, name) for name in names]
     rows = database.execute(
         select(*columns).where(_table(row).c.job_id == job_id).order_by(*columns)
@@ -102,7 +105,7 @@ def _read(database: Database, row: type[Base], line: type[L], job_id: str) -> tu
     return tuple(line(**dict(zip(names, found, strict=True))) for found in rows)
 
 
-_GROWTH = (
+_GROWTH = Prepared(
     update(cast(Table, JobRow.__table__))
     .where(JobRow.id == bindparam("job_id"))
     .values(
@@ -116,7 +119,6 @@ _GROWTH = (
         }
     )
 )
-"""Made once: putting a statement together takes longer than running it."""
 
 
 def put_growth(
@@ -140,8 +142,8 @@ def put_growth(
         outside: how many findings are open.
         told: how many entries a handover pack must cover from now on; None for as many as before.
     """
-    database.execute(
-        _GROWTH,
+    _GROWTH.run(
+        database,
         {
             "job_id": job_id,
             "new_entries": entries,
@@ -196,8 +198,18 @@ def _table(row: type[Base]) -> Table:
 
 
 def _insert(
-    database: Database, row: type[Base], of: Mapping[str, str], lines: Sequence[object]
+    database: Database, row: type[Base], of: Mapping[str, str], lines: Sequence[Line]
 ) -> None:
     if lines:
-        values = [{**of, **asdict(line)} for line in lines]  # type: ignore[call-overload]
-        database.execute(insert(_table(row)), values)
+        statement = _insertion(row, (*of, *lines[0].__slots__))
+        statement.run(database, *({**of, **_values(line)} for line in lines))
+
+
+@cache
+def _insertion(row: type[Base], names: tuple[str, ...]) -> Prepared:
+    return Prepared(insert(_table(row)).values({name: bindparam(name) for name in names}))
+
+
+def _values(line: Line) -> dict[str, object]:
+    """A line's columns; `asdict` would copy each value as deep as it goes."""
+    return {name: getattr(line, name) for name in line.__slots__}

@@ -164,7 +164,8 @@ def _room_inside(value: float, limits: Limits) -> float:
     if lower is not None:
         room = value - lower + RELATIVE_NOISE * abs(lower)
     if upper is not None:
-        room = min(room, upper - value + RELATIVE_NOISE * abs(upper))
+        above = upper - value + RELATIVE_NOISE * abs(upper)
+        room = above if above < room else room
     if room == inf:
         raise DomainError("pair of limits", "empty", "a lower limit, an upper limit or both")
     return room

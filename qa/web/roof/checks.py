@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
-from qa.assess.frame import frame_of, when
+from qa.assess.frame import when
 from qa.assess.recorded import ANSWERED
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
@@ -130,7 +130,7 @@ def check(job: str, stage: str, check: str) -> ResponseReturnValue:
     """One check: answered, answered anew."""
     read, in_stage = read_job(house(), actor(), job), stage_named(stage)
     asked = check_named(read, in_stage, check)
-    places = check_places(frame_of(read.job, read.specification), asked)
+    places = check_places(read.frame, asked)
     lines = answer_lines(read, asked, in_stage, today=site_day(read))
     form = _form(read, asked, in_stage, places, lines)
 

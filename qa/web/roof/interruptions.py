@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from flask import flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
-from qa.assess.frame import frame_of
 from qa.errors import NotFoundError
 from qa.record.fields import Json
 from qa.record.job import Recorded
@@ -156,9 +155,8 @@ def _cover(read: ReadJob, found: Recorded[Interruption]) -> ResponseReturnValue:
 
 def _dry(read: ReadJob, found: Recorded[Interruption]) -> ResponseReturnValue:
     form = DryForm()
-    frame = frame_of(read.job, read.specification)
     is_wet_work = found.body.stage in WET_STAGES
-    form.bays.options = tuple(bay_options(frame, found.body.area)) if is_wet_work else ()
+    form.bays.options = tuple(bay_options(read.frame, found.body.area)) if is_wet_work else ()
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
         area, bays = form.bays_named()

@@ -8,7 +8,6 @@ from datetime import date
 from flask import flash, jsonify, request, url_for
 from flask.typing import ResponseReturnValue
 
-from qa.assess.frame import frame_of
 from qa.assess.lot_balance import LotBook, lot_books
 from qa.record.kinds.supplies import Lot
 from qa.record.registry import Kind
@@ -92,7 +91,7 @@ def lots(job: str) -> str:
     read = read_job(house(), actor(), job)
     today = site_day(read)
     photographed = {photo.body.lot for photo in read.job.photos}
-    books = lot_books(frame_of(read.job, read.specification))
+    books = lot_books(read.frame)
     page = LotsPage(
         top=job_top(read),
         lots=tuple(_line(read, book, photographed, today) for book in books),

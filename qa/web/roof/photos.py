@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
-from qa.assess.frame import Frame, frame_of, when
+from qa.assess.frame import Frame, when
 from qa.assess.photo_requests import PhotoPlace, missing_photos
 from qa.record.kinds.papers import Photo
 from qa.services.access import Act, require
@@ -62,7 +62,7 @@ def new_photo(job: str) -> ResponseReturnValue:
         require(actor(), Act.RECORD_WORK)
     read = read_job(house(), actor(), job)
     stage = _stage(read)
-    frame = frame_of(read.job, read.specification)
+    frame = read.frame
     form = _form(read, frame, stage)
     form.hand_in()
 

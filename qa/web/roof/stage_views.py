@@ -10,7 +10,7 @@ from typing import Any
 from flask import url_for
 
 from qa.assess.finding import Finding, StageStatus
-from qa.assess.frame import frame_of, grouped, when
+from qa.assess.frame import grouped, when
 from qa.assess.outstanding import Outstanding, Way, asked_for, outstanding
 from qa.assess.stages import stage_of
 from qa.assess.summary import STATUS_WORDS, counts
@@ -151,7 +151,6 @@ _MARKS = {"put_right": "put-right", "incomplete": "not-recorded"}
 def stage_view(read: ReadJob, stage: Stage, fold: StageFold, today: date) -> StageView:
     """A stage that is open."""
     rule = read.specification.stage_rule(stage)
-    frame = frame_of(read.job, read.specification)
     telling = telling_of(read)
     outside = [found for found in read.assessment.of_stage(stage) if _asks(found)]
     return StageView(
@@ -159,7 +158,7 @@ def stage_view(read: ReadJob, stage: Stage, fold: StageFold, today: date) -> Sta
         fold=fold,
         plain=rule.plain,
         is_hold_point=rule.hold_point,
-        asked=tuple(_asked(read.id, stage, outstanding(frame, read.assessment, stage))),
+        asked=tuple(_asked(read.id, stage, outstanding(read.frame, read.assessment, stage))),
         outside=tuple(_outside(read, outside[:MOST_OUTSIDE])),
         more_outside=max(0, len(outside) - MOST_OUTSIDE),
         findings=url_for("roof.findings", job=read.id),
@@ -172,12 +171,11 @@ def stage_view(read: ReadJob, stage: Stage, fold: StageFold, today: date) -> Sta
 
 def asked_in_others(read: ReadJob, stage: Stage) -> tuple[NextStep, ...]:
     """The photographs that somebody asked for in words in the other stages."""
-    frame = frame_of(read.job, read.specification)
     return tuple(
         step
         for other in Stage
         if other is not stage
-        for step in _asked(read.id, other, asked_for(frame, other))
+        for step in _asked(read.id, other, asked_for(read.frame, other))
     )
 
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
-from qa.assess.frame import frame_of, when
+from qa.assess.frame import when
 from qa.assess.lot_balance import lot_books
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
@@ -115,7 +115,7 @@ def _form(read: ReadJob) -> UsageForm:
 
 def _lot_options(read: ReadJob) -> list[Option]:
     options = []
-    for book in lot_books(frame_of(read.job, read.specification)):
+    for book in lot_books(read.frame):
         lot, unit = book.lot.body, UNIT_WORDS[book.lot.body.unit]
         left = (
             say(
