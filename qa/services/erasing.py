@@ -15,6 +15,7 @@ from qa.record.sealing import Arrival
 from qa.services.access import Act, Actor, require
 from qa.services.appending import Appending, appending
 from qa.services.originals import erase_original
+from qa.services.recording import Draft, take
 from qa.services.waking import wake
 from qa.store import ledger
 from qa.store.originals import is_shown
@@ -48,26 +49,19 @@ def erase(
         if job.open_job.growing.find(entry_id) is not None:
             return
         _require_there(job, disclosures, photos)
-        growing = job.open_job.growing
-        zone = growing.ground.time_zone if growing.ground else UTC
+        ground = job.open_job.growing.ground
         body = {
             "reason": reason,
             "disclosures": [{"entry": entry, "field": field} for entry, field in disclosures],
             "photos": list(photos),
         }
-        entry = growing.read(
-            {
-                "id": entry_id,
-                "kind": Kind.ERASURE.value,
-                "at": now.astimezone(zone).isoformat(),
-                "by": actor.key,
-                "body": body,
-            }
+        draft = Draft(
+            id=entry_id,
+            kind=Kind.ERASURE,
+            at=now.astimezone(ground.time_zone if ground else UTC),
+            body=body,
         )
-        sealed, moved = growing.seal(
-            entry, Arrival(received_at=now), photos={}, new_salt=installation.new_salt
-        )
-        job.keep(sealed, moved)
+        sealed, _ = take(installation, actor, job, draft, Arrival(received_at=now))
         job.sum_up((sealed,), (), received_at=now)
         ledger.erase_disclosures(job.database, job_id=job_id, erased=disclosures)
         for sha256 in photos:

@@ -21,6 +21,7 @@ from qa.record.folder import disclosure_text
 from qa.record.growing import GrowingRecord
 from qa.record.job import Job
 from qa.record.reading import Record, read_record
+from qa.record.registry import Kind
 from qa.services.loading import without_collecting
 from qa.services.specifications import pinned_specification
 from qa.services.summarising import Teller
@@ -95,10 +96,19 @@ class OpenJobs:
             if held is not None:
                 self._jobs.move_to_end(kept.id)
         if held is None:
-            held = _load(database, kept)
-            with self._lock:
-                held = self._jobs.setdefault(kept.id, held)
-                self._give_up_beyond_bound()
+            return self._loaded(database, kept)
+        with held.lock:
+            erased = _catch_up(database, kept, held)
+        if erased:
+            self.forget(kept.id)
+            return self._loaded(database, kept)
+        return held
+
+    def _loaded(self, database: Database, kept: KeptJob) -> OpenJob:
+        fresh = _load(database, kept)
+        with self._lock:
+            held = self._jobs.setdefault(kept.id, fresh)
+            self._give_up_beyond_bound()
         with held.lock:
             _catch_up(database, kept, held)
         return held
@@ -153,13 +163,19 @@ def _outside(database: Database, job_id: str) -> set[FindingKey]:
     return {line.key for line in open_findings(database, job_id=job_id)}
 
 
-def _catch_up(database: Database, kept: KeptJob, open_job: OpenJob) -> None:
-    """Takes the entries that other processes have added since."""
+def _catch_up(database: Database, kept: KeptJob, open_job: OpenJob) -> bool:
+    """Takes the entries that other processes have added since.
+
+    Returns:
+        Whether one of them erased something, so that what is held here must be forgotten.
+    """
     growing = open_job.growing
     if len(growing.entries) >= kept.entries:
-        return
+        return False
+    erased = False
     for line in lines_from(database, job_id=kept.id, seq=len(growing.entries)):
         written = json.loads(line)
         apart = disclosures_of(database, job_id=kept.id, entries=[written["id"]])
-        growing.take_kept(written, apart)
+        erased |= growing.take_kept(written, apart).kind is Kind.ERASURE
     open_job.outside = _outside(database, kept.id)
+    return erased

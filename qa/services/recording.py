@@ -139,9 +139,9 @@ def _numbered(
     draft: Draft,
     arrival: Arrival,
 ) -> tuple[Entry, Receipt]:
-    """As `_take`; a fault says which of several entries has it."""
+    """As `take`; a fault says which of several entries has it."""
     try:
-        return _take(installation, actor, job, draft, arrival)
+        return take(installation, actor, job, draft, arrival)
     except RecordError as error:
         if number is None:
             raise
@@ -150,9 +150,17 @@ def _numbered(
         raise RecordError(problems) from error
 
 
-def _take(
+def take(
     installation: Installation, actor: Actor, job: Appending, draft: Draft, arrival: Arrival
 ) -> tuple[Entry, Receipt]:
+    """One entry into a record, inside a transaction whose caller then sums up what lists show.
+
+    Returns:
+        The entry as the ledger holds it, and its receipt.
+
+    Raises:
+        NotAllowedError, RecordError, ConflictError, NotFoundError: as `record`.
+    """
     growing = job.open_job.growing
     photos = _photo_files(actor, job, draft)
     entry = growing.read(_written(actor, draft, photos))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from qa.services.access import Role
 from qa.services.delivery import work_all
 from qa.services.erasing import erase
 from qa.services.listing import jobs
+from qa.services.open_jobs import OpenJobs
 from qa.services.originals import hand_in
 from qa.services.reading import read_job
 from qa.services.rebuilding import rebuild
@@ -131,3 +133,17 @@ def test_what_is_not_there_cannot_be_erased(job: RoofJob, house: House) -> None:
 def test_installer_erases_nothing(job: RoofJob, house: House) -> None:
     with pytest.raises(NotAllowedError):
         erase_in(job, house.ines, disclosures=((first_entry(job), "/client/name"),))
+
+
+def test_erasure_by_another_process_leaves_nothing_in_this_ones_memory(
+    job: RoofJob, house: House
+) -> None:
+    ona = add_person(house.installation, "firm-1", "ona", Role.OFFICE)
+    other = replace(house.installation, open_jobs=OpenJobs())
+    elsewhere = RoofJob(house=replace(house, installation=other), id=job.id, clock=job.clock)
+    held = read_job(house.installation, ona, job.id)
+    assert held.job.opening.body.client.name == SECRET
+    erase_in(elsewhere, ona, disclosures=((first_entry(job), "/client/name"),))
+    read = read_job(house.installation, ona, job.id)
+    assert isinstance(read.job.opening.body.client.name, Withheld)
+    assert SECRET not in {one.value for one in read.record.disclosures}

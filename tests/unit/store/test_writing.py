@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from sqlite3 import ProgrammingError
 
 import pytest
 from sqlalchemy import text
@@ -45,3 +46,16 @@ def test_reading_changes_nothing(store: Store) -> None:
     with store.reading() as session:
         session.execute(text("INSERT INTO mark VALUES (1)"))
     assert _marks(store) == 0
+
+
+def test_writer_is_kept_and_closed_with_the_others(store: Store) -> None:
+    with store.adding() as connection:
+        first = connection.connection.dbapi_connection
+    with store.adding() as connection:
+        assert connection.connection.dbapi_connection is first
+    store.engine.dispose()
+    with pytest.raises(ProgrammingError):
+        first.execute("SELECT 1")  # type: ignore[union-attr]
+    with store.adding() as connection:
+        connection.execute(text("INSERT INTO mark VALUES (2)"))
+    assert _marks(store) == 1
