@@ -24,23 +24,27 @@ class DeckLook:
     Attributes:
         deck_c: what was read, °C.
         at: when.
+        stage: the stage that it was read for.
     """
 
     deck_c: float
     at: datetime
+    stage: Stage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeckLooks:
-    """The last two looks at the deck in one stage.
+    """The last two looks at the deck that serve one stage.
 
     Attributes:
+        stage: the stage that is mixed for.
         last: the last, or None.
         before: the one before it, or None.
         now: the time of asking.
         holds: how long a look serves a later mix.
     """
 
+    stage: Stage
     last: DeckLook | None
     before: DeckLook | None
     now: datetime
@@ -62,6 +66,8 @@ class DeckLooks:
         if self.last is None:
             return "No deck temperature was read in this stage yet. Read it now."
         told = f"{self.last.deck_c:.1f} °C, {age_text(self.age)}".replace("-", "−")
+        if self.last.stage is not self.stage:
+            told = f"{told}, for the {self.last.stage.value}"
         if self.in_force is not None:
             return told
         serves = quantity_text(self.holds / timedelta(hours=1), "h")
@@ -91,14 +97,15 @@ class DeckLooks:
 def deck_looks(
     job: Job, stage: Stage, area: str | None, *, now: datetime, holds_h: float
 ) -> DeckLooks:
-    """The last two looks at the deck of a stage.
+    """The last two looks at the deck that serve a stage.
 
+    The deck is the same whatever was read for: a look of another stage serves as long as it holds.
     A mix counts as a look where its temperature was read anew: where it differs from the look that
     was in force, or where none was.
 
     Args:
         job: as it stands.
-        stage: whose looks.
+        stage: what is mixed for; its own looks count however old they are, to say that they are.
         area: the area that is laid; looks that name another one are passed over. None for any.
         now: the time.
         holds_h: how long a look serves, hours.
@@ -106,7 +113,7 @@ def deck_looks(
     holds = timedelta(hours=holds_h)
     before: DeckLook | None = None
     last: DeckLook | None = None
-    for entry in _of_stage(job, stage, area):
+    for entry in _serving(job, stage, area, since=now - holds):
         deck_c = entry.body.deck_c
         if deck_c is None:
             continue
@@ -114,19 +121,20 @@ def deck_looks(
             is_same = deck_c == last.deck_c and entry.at - last.at <= holds
             if is_same:
                 continue
-        before, last = last, DeckLook(deck_c=deck_c, at=entry.at)
-    return DeckLooks(last=last, before=before, now=now, holds=holds)
+        before, last = last, DeckLook(deck_c=deck_c, at=entry.at, stage=entry.body.stage)
+    return DeckLooks(stage=stage, last=last, before=before, now=now, holds=holds)
 
 
-def _of_stage(
-    job: Job, stage: Stage, area: str | None
+def _serving(
+    job: Job, stage: Stage, area: str | None, *, since: datetime
 ) -> list[Recorded[Conditions] | Recorded[Mix]]:
     entries: list[Recorded[Conditions] | Recorded[Mix]] = [*job.conditions, *job.mixes]
     areas = {None, area}
     chosen = [
         entry
         for entry in entries
-        if entry.body.stage is stage and (area is None or entry.body.area in areas)
+        if (entry.body.stage is stage or entry.at >= since)
+        and (area is None or entry.body.area in areas)
     ]
     return sorted(chosen, key=when)
 

@@ -39,13 +39,26 @@ def test_reading_serves_as_long_as_the_specification_says(clock: str, serves: bo
     assert ("too old" in looks.sentence) != serves
 
 
-def test_readings_of_other_stages_and_areas_are_passed_over() -> None:
+def test_readings_of_other_areas_are_passed_over() -> None:
     builder = RecordBuilder.equipped()
     builder.add("area", area="porch", name="Porch")
-    builder.add("conditions", at="08:40", stage="bandage", deck_c=13.0)
     builder.add("conditions", at="08:41", area="porch", deck_c=17.0)
     assert _looks(builder, "09:00").last is None
     assert _looks(builder, "09:00", "porch").last is not None
+
+
+def test_fresh_reading_of_another_stage_serves_and_says_so() -> None:
+    builder = RecordBuilder.equipped()
+    builder.add("conditions", at="08:40", stage="bandage", deck_c=13.0)
+    looks = _looks(builder, "09:00")
+    assert looks.in_force is not None
+    assert looks.sentence == "13.0 °C, 20 min ago, for the bandage"
+
+
+def test_old_reading_of_another_stage_is_passed_over() -> None:
+    builder = RecordBuilder.equipped()
+    builder.add("conditions", at="08:40", stage="bandage", deck_c=13.0)
+    assert _looks(builder, "10:41").last is None
 
 
 def test_mix_that_was_read_anew_counts_as_a_look() -> None:
