@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from qa.assess.asked_photos import asked_photos
+from qa.assess.dryness import DRY
 from qa.assess.examinations import EXAMINED
 from qa.assess.finding import Assessment, Finding
 from qa.assess.frame import Frame, grouped
@@ -130,6 +131,8 @@ def _conditions(frame: Frame, stage: Stage, silent: Sequence[Finding]) -> Iterat
     mixes = [found.subject for found in silent if found.subject in _mix_keys(frame)]
     if not frame.mixes.get(stage):
         text = "Conditions before the first mix"
+    elif all(found.check == DRY for found in silent):
+        text = "Whether it rained, from the first mix until now"
     elif mixes:
         text = f"Conditions near {_listed(dict.fromkeys(filter(None, mixes)))}"
     else:

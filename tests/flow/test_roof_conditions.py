@@ -109,6 +109,12 @@ def test_moisture_is_read_in_the_deck_stage_without_an_answer(roof: RoofSite) ->
     assert _last(roof).stage == "deck"
 
 
+def test_no_rain_alone_says_nothing_about_laying(roof: RoofSite) -> None:
+    answered = roof.as_(Role.INSTALLER).follow(_page(roof).send(rain="no"))
+    assert "no rain" in answered.text
+    assert 'class="lay"><span class=' not in answered.text
+
+
 def test_conditions_take_three_numbers_and_one_touch(roof: RoofSite, phone: Page) -> None:
     roof.site.sign_in(phone, Role.INSTALLER)
     phone.goto(f"{roof.site.origin}{roof.job}/conditions")
@@ -137,7 +143,6 @@ def test_answer_stands_before_anything_is_saved(roof: RoofSite, phone: Page) -> 
         phone.fill(f"#{name}", value)
     expect(phone.locator("#now-answer")).to_have_text("Lay.")
     expect(phone.locator("#now-dew")).to_have_text("Dew point 12.0 °C; the deck is 8.0 K above it.")
-    phone.locator("summary", has_text="Moisture").tap()
     phone.get_by_text("It rains").tap()
     expect(phone.locator("#now-answer")).to_have_text("Do not lay, because it is raining.")
     phone.fill("#deck_c", "10")

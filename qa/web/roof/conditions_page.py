@@ -128,7 +128,7 @@ _MARKS = {Laying.LAY: "within", Laying.DO_NOT: "outside", Laying.UNKNOWN: "undec
 
 def _line(read: ReadJob, reading: Recorded[Conditions]) -> ReadingLine:
     answer = None
-    if reading.body.stage in WET_STAGES:  # in the others nothing is laid
+    if reading.body.stage in WET_STAGES and _decides(reading.body):
         answer = lay_answer(read.specification, reading, read.assessment.findings)
     zone = read.job.time_zone
     told = (
@@ -144,6 +144,12 @@ def _line(read: ReadJob, reading: Recorded[Conditions]) -> ReadingLine:
         mark=_MARKS[answer.answer] if answer else "",
         address=url_for("roof.entry", job=read.id, entry=reading.id),
     )
+
+
+def _decides(body: Conditions) -> bool:
+    """Whether a reading says anything about laying; “no rain” alone does not."""
+    figures = (body.air_c, body.humidity_pct, body.deck_c, body.moisture_pct)
+    return bool(body.rain) or any(figure is not None for figure in figures)
 
 
 def _figures(body: Conditions) -> str:

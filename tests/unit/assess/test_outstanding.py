@@ -93,6 +93,17 @@ def test_mix_without_reading_asks_for_conditions_near_it() -> None:
     assert of_way(builder, Stage.LAMINATE, Way.CONDITIONS) == ["Conditions near mix-1"]
 
 
+def test_rain_that_nobody_told_of_is_asked_for_in_so_many_words() -> None:
+    builder = equipped()
+    builder.add("conditions", stage="laminate", area="main", air_c=15, humidity_pct=60, deck_c=14)
+    builder.add("mix", kg=3, catalyst_ml=90)
+    assert of_way(builder, Stage.LAMINATE, Way.CONDITIONS) == [
+        "Whether it rained, from the first mix until now"
+    ]
+    builder.add("conditions", stage="laminate", area="main", rain=False)
+    assert of_way(builder, Stage.LAMINATE, Way.CONDITIONS) == []
+
+
 def test_bays_not_examined_are_written_as_runs() -> None:
     builder = equipped()
     assert "All bays not examined" in of_way(builder, Stage.LAMINATE, Way.BAYS)
