@@ -6,7 +6,7 @@ checks, seals and inserts the entries with what lists show of them; then the rec
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
@@ -27,6 +27,7 @@ from qa.record.sealing import Arrival, PhotoFile
 from qa.services.access import Act, Actor, require
 from qa.services.appending import Appending, appending
 from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
+from qa.services.open_jobs import Standing
 from qa.services.permissions import act_of
 from qa.store.originals import find_original
 
@@ -80,6 +81,7 @@ def record(
     *,
     now: datetime,
     device: str | None = None,
+    provided: Callable[[Standing], None] | None = None,
 ) -> tuple[Receipt, ...]:
     """Takes entries into a job's record, in their order.
 
@@ -90,6 +92,7 @@ def record(
         drafts: the entries.
         now: the server's clock.
         device: what the entries come from, or None.
+        provided: raises where the job, as it stands when nobody else can add to it, forbids them.
 
     Raises:
         NotFoundError: the actor's firm has no such job, or no such original.
@@ -101,6 +104,8 @@ def record(
     require(actor, Act.READ_JOBS)
     arrival = Arrival(received_at=now, device=device)
     with appending(installation, firm_id=actor.firm_id, job_id=job_id) as job:
+        if provided is not None:
+            provided(job.open_job.standing())
         taken = [
             _numbered(number if len(drafts) > 1 else None, installation, actor, job, draft, arrival)
             for number, draft in enumerate(drafts, start=1)

@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.frame import when
-from qa.assess.stages import SIGNED_OFF
-from qa.errors import ConflictError
 from qa.record.job import Recorded
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
-from qa.services.recording import Receipt, record
+from qa.services.recording import Draft, Receipt, record
+from qa.services.signing_off import sign_stage_off, signatures, worked_since
 from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
@@ -122,9 +122,10 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
     _one_for_this_state(form, read, of, "sign-off")
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
-        _refuse_second(read, of, form)
-        said = SignOffDecision.COMPLETE
-        return _sign(read, of, form, moment, said, str(form.statement.data))
+        signed = _signature(of, form, moment, SignOffDecision.COMPLETE)
+        return sign_stage_off(
+            house(), actor(), job, signed, second=partial(_second, read, of), now=moment.now
+        )
 
     page = SignOffPage(
         top=job_top(read),
@@ -135,7 +136,7 @@ def sign_off(job: str, stage: str) -> ResponseReturnValue:
             read,
             sorted((f for f in read.assessment.of_stage(of) if f.is_open), key=asks_most_first),
         ),
-        worked_since=_worked_since(read, of),
+        worked_since=worked_since(read.assessment, of),
         form=form,
     )
     return saved(
@@ -161,8 +162,8 @@ def release(job: str, stage: str) -> ResponseReturnValue:
     _one_for_this_state(form, read, of, "release")
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
-        said = SignOffDecision(str(form.decision.data))
-        return _sign(read, of, form, moment, said, str(form.statement.data))
+        decided = _signature(of, form, moment, SignOffDecision(str(form.decision.data)))
+        return record(house(), actor(), job, [decided], now=moment.now)
 
     return saved(
         form,
@@ -196,26 +197,26 @@ def _release_page(read: ReadJob, stage: Stage, form: ReleaseForm, from_desk: boo
         view=view,
         asked=tuple(step for step in view.asked if step.address not in _signing(read.id, stage)),
         findings=finding_groups(read, findings),
-        worked_since=_worked_since(read, stage),
+        worked_since=worked_since(read.assessment, stage),
         photos=photo_views(read, others[:_LEAST_SHOWN]),
         all_photos=url_for("roof.new_photo", job=read.id, stage=stage),
-        is_signed_off=any(s.body.decision is SignOffDecision.COMPLETE for s in _of(read, stage)),
+        is_signed_off=any(
+            s.body.decision is SignOffDecision.COMPLETE for s in signatures(read.job, stage)
+        ),
         from_desk=from_desk,
         form=form,
     )
 
 
-def _sign(
-    read: ReadJob,
-    stage: Stage,
-    form: SiteForm,
-    moment: Moment,
-    decision: SignOffDecision,
-    statement: str,
-) -> tuple[Receipt, ...]:
-    body = {"stage": stage.value, "decision": decision.value, "statement": statement}
-    signed = draft(form, moment, Kind.SIGN_OFF, body)
-    return record(house(), actor(), read.id, [signed], now=moment.now)
+def _signature(
+    stage: Stage, form: SignOffForm | ReleaseForm, moment: Moment, decision: SignOffDecision
+) -> Draft:
+    body = {
+        "stage": stage.value,
+        "decision": decision.value,
+        "statement": str(form.statement.data),
+    }
+    return draft(form, moment, Kind.SIGN_OFF, body)
 
 
 def _one_for_this_state(form: SiteForm, read: ReadJob, stage: Stage, what: str) -> None:
@@ -224,41 +225,19 @@ def _one_for_this_state(form: SiteForm, read: ReadJob, stage: Stage, what: str) 
     Two tabs that saw the same state sign the same entry: the second is a repeat, or a conflict.
     """
     if not form.sent:
-        so_far = len(_of(read, stage))
+        so_far = len(signatures(read.job, stage))
         form.entry_id.data = part_id(read.id, f"{stage}/{what}/{so_far}/{actor().key}")
 
 
-def _refuse_second(read: ReadJob, stage: Stage, form: SiteForm) -> None:
-    """Refuses a sign-off of what stands signed off, unless it is the same one sent twice."""
-    said = _of(read, stage)
-    last = said[-1] if said else None
-    if last is None or last.id == form.entry_id.data or _worked_since(read, stage):
-        return
-    if last.body.decision is not SignOffDecision.COMPLETE:
-        return
-    at = time_text(last.at, read.job.time_zone, site_day(read))
-    raise ConflictError(
-        say(
-            "%(stage)s is signed off already, by %(person)s, %(at)s, and nothing "
-            "was recorded since. That sign-off stands; yours was not added.",
-            stage=stage_title(read, stage),
-            person=person_text(read.job, last.by),
-            at=at,
-        ),
-        entry=last.id,
+def _second(read: ReadJob, stage: Stage, signed: Recorded[SignOff]) -> str:
+    """What is told to whoever signs what stands signed off."""
+    return say(
+        "%(stage)s is signed off already, by %(person)s, %(at)s, and nothing "
+        "was recorded since. That sign-off stands; yours was not added.",
+        stage=stage_title(read, stage),
+        person=person_text(read.job, signed.by),
+        at=time_text(signed.at, read.job.time_zone, site_day(read)),
     )
-
-
-def _of(read: ReadJob, stage: Stage) -> list[Recorded[SignOff]]:
-    return [s for s in sorted(read.job.sign_offs, key=when) if s.body.stage is stage]
-
-
-def _worked_since(read: ReadJob, stage: Stage) -> str:
-    """That work was recorded after the sign-off, in the assessment's own words; or nothing."""
-    for found in read.assessment.of_stage(stage):
-        if found.check == SIGNED_OFF and found.verdict is Verdict.OUTSIDE:
-            return found.telling.remark
-    return ""
 
 
 def _signing(job: str, stage: Stage) -> frozenset[str]:
