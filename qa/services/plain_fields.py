@@ -86,10 +86,26 @@ def plain_fields(kind: type[Body]) -> tuple[PlainField, ...]:
     return tuple(_of_class(kind, (), "", _OF_THE_LEDGER.get(kind, frozenset()) | _PINNED))
 
 
+def row_fields(field: PlainField, row: int) -> Iterator[PlainField]:
+    """The fields of one row of a field of rows; none is asked for, as an empty row is left out.
+
+    Args:
+        field: whose shape is `Shape.ROWS`.
+        row: its place, from 0.
+    """
+    for column in field.columns:
+        yield dataclasses.replace(
+            column, path=(*field.path, str(row), *column.path), required=False
+        )
+
+
 def held_at(body: Json, path: tuple[str, ...]) -> Json:
-    """The value at a path of a body as JSON, or None."""
+    """The value at a path of a body as JSON, or None; a number leads into a list."""
     for name in path:
-        body = body.get(name) if isinstance(body, Mapping) else None
+        if isinstance(body, list):
+            body = body[int(name)] if int(name) < len(body) else None
+        else:
+            body = body.get(name) if isinstance(body, Mapping) else None
     return body
 
 

@@ -164,7 +164,6 @@ def test_withdrawn_entry_stays_readable(roof: RoofSite) -> None:
         ({"reason": "x", "body_kg": "four"}, "is no figure"),
         ({"reason": "x", "body_kg": ""}, "is missing"),
         ({"reason": "x", "body_stage": "deck"}, "a mix is made for bandage"),
-        ({"reason": "x", "body_bays": "r1b1, attic"}, "a bay is named like r2b3"),
         ({"reason": "x", "body_emptied_at": "noon"}, "This is no time"),
         ({"reason": "x", "body_area": "attic"}, "is none of these"),
     ],
@@ -179,6 +178,48 @@ def test_impossible_correction_keeps_what_was_typed(
     assert len(roof.read().job.entries) == 3
     for value in typed.values():
         assert value in answer.text
+
+
+def test_bays_and_instruments_are_ticked(roof: RoofSite) -> None:
+    entry = entry_of(roof, "mix", bays=["r1b1", "r1b2"])
+    form = correct(roof, entry)
+    assert form.fields["body_bays"] == ["r1b1", "r1b2"]
+    assert form.send(reason="One more.", body_bays=["r1b1", "r1b2", "r1b3"]).status_code == 303
+    assert roof.read().job.mixes[0].body.bays == ("r1b1", "r1b2", "r1b3")
+    assert correct(roof, entry).send(reason="x", body_bays=["attic"]).status_code == 400
+
+
+def test_row_of_a_list_is_put_right_field_by_field(roof: RoofSite) -> None:
+    area = roof.read().job.areas[0]
+    first, *others = area.body.edges
+    form = correct(roof, area.id)
+    assert form.fields["body_edges_0_edge"] == [first.edge]
+    assert form.send(reason="Measured again.", body_edges_0_length_m="5,5").status_code == 303
+    now = roof.read().job.areas[0].body.edges
+    assert (now[0].length_m, now[0].kind, now[1:]) == (5.5, first.kind, tuple(others))
+
+
+def test_row_is_added_and_emptied_rows_go(roof: RoofSite) -> None:
+    area = roof.read().job.areas[0]
+    rows = len(area.body.edges)
+    more = {"edge": "e9", "kind": "flashing", "length_m": "2"}
+    form = correct(roof, area.id)
+    typed = {f"body_edges_0_{name}": "" for name in more}
+    typed |= {f"body_edges_{rows}_{name}": value for name, value in more.items()}
+    assert form.send(reason="Another.", **typed).status_code == 303
+    now = roof.read().job.areas[0].body.edges
+    assert [edge.edge for edge in now] == [*(e.edge for e in area.body.edges[1:]), "e9"]
+
+
+def test_fault_in_a_row_stands_at_its_field_though_one_before_is_gone(roof: RoofSite) -> None:
+    area = roof.read().job.areas[0]
+    rows = len(area.body.edges)
+    gone = {f"body_edges_0_{name}": "" for name in ("edge", "kind", "length_m")}
+    answer = correct(roof, area.id).send(
+        reason="x", **gone, **{f"body_edges_{rows}_edge": "e9", f"body_edges_{rows}_kind": ""}
+    )
+    assert answer.status_code == 400
+    assert f'href="#body_edges_{rows}_kind"' in answer.text
 
 
 def test_form_sent_twice_corrects_once(roof: RoofSite) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import ClassVar
 
 from flask import url_for
@@ -18,23 +20,24 @@ from qa.record.schema import Body, written
 from qa.services.access import require
 from qa.services.field_words import KIND_WORDS
 from qa.services.permissions import act_of
-from qa.services.plain_fields import plain_fields
+from qa.services.plain_fields import PlainField, Shape, plain_fields
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
 from qa.texts.saying import say, to_say
 from qa.web.form_fields import ChoiceField, Option, TypedField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
-from qa.web.roof.body_form import Held, body_fields, body_form, body_of
+from qa.web.roof.body_form import FieldGroup, Held, body_form, body_groups, body_of, typed_rows
+from qa.web.roof.correction_offers import offered
 from qa.web.roof.entry import body_in_force
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.routing import blueprint
 from qa.web.roof.stage_views import telling_of
-from qa.web.roof.wording import begun
 from qa.web.saving import Moment, saved
 
 RIGHT, WITHDRAW = "right", "withdraw"
+_ROW = re.compile(r"(?P<list>\w+)\[(?P<row>\d+)\]")
 _STEPS = (
     Option(value=RIGHT, label=to_say("Put it right"), hint=to_say("with what stands below")),
     Option(
@@ -53,14 +56,24 @@ class CorrectForm(SiteForm):
     step = ChoiceField(to_say("What to do"), options=_STEPS, required=True)
     reason = WordsField(to_say("Why"), lines=2, required=True)
 
+    rows_typed: Mapping[str, Sequence[int]] = MappingProxyType({})
+    """Places on the page of the rows that were sent, by their list; empty rows are left out."""
+
     def _field_of(self, path: str) -> TypedField | None:
         """The field of a path; a fault inside a list belongs to the list's field."""
-        found, inner = super()._field_of(path), path
+        inner = _ROW.sub(self._as_on_the_page, path)
+        found = super()._field_of(inner)
         while found is None and "." in inner:
             inner = inner.rpartition(".")[0]
             bare = inner.rpartition("[")[0] or inner
             found = super()._field_of(bare)
         return found
+
+    def _as_on_the_page(self, row: re.Match[str]) -> str:
+        """A row's place in the record as its place on the page."""
+        places = self.rows_typed.get(row["list"], ())
+        number = int(row["row"])
+        return f"{row['list']}[{places[number] if number < len(places) else number}]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +83,7 @@ class CorrectPage:
     Attributes:
         kind: the kind's word.
         line: what the entry says now.
-        fields: the fields of its body.
+        groups: the fields of its body, those of a row together.
         back: address of the entry.
     """
 
@@ -78,7 +91,7 @@ class CorrectPage:
     kind: str
     line: str
     form: CorrectForm
-    fields: tuple[TypedField, ...]
+    groups: tuple[FieldGroup, ...]
     back: str
 
 
@@ -88,19 +101,23 @@ def show_correct(job: str, entry: str) -> ResponseReturnValue:
     read = read_job(house(), actor(), job)
     found = entry_named(read, entry)
     body = _correctable(read, found)
-    held = Held(body=_json(body), zone=read.job.time_zone, offered=_offered(read, found))
-    form = body_form(CorrectForm, plain_fields(BODIES[found.kind]), held)(step=RIGHT)
+    held = Held(body=_json(body), zone=read.job.time_zone, offered=offered(read, found, body))
+    fields = tuple(plain_fields(BODIES[found.kind]))
+    form = body_form(CorrectForm, fields, held)(step=RIGHT)
 
     def save(moment: Moment) -> Sequence[Receipt]:
         is_again = any(one.id == form.entry_id.data for one in read.job.entries)
-        draft = _draft(form, moment, found, held, is_again=is_again)
+        draft = _draft(form, moment, found, fields, held, is_again=is_again)
         return record(house(), actor(), job, (draft,), now=moment.now)
 
     return saved(
         form,
         save,
         url_for("roof.entry", job=job, entry=entry),
-        lambda: render_page("roof/correct.html", _page(read, found, body, form)),
+        lambda: render_page(
+            "roof/correct.html",
+            _page(read, found, body, form, body_groups(form, fields, held)),
+        ),
         zone=read.job.time_zone,
     )
 
@@ -130,35 +147,26 @@ def _json(body: Body) -> Mapping[str, Json]:
     return held
 
 
-def _offered(read: ReadJob, entry: Entry) -> Mapping[str, Sequence[Option]]:
-    """What fields may name, but for the field by which this entry itself is known."""
-    job, checks = read.job, read.specification.checks.values()
-    areas = [Option(value=area.body.area, label=area.body.name) for area in job.areas]
-    lots = [
-        Option(value=lot.body.lot, label=f"{lot.body.lot}: {lot.body.product}") for lot in job.lots
-    ]
-    instruments = [
-        Option(value=one.body.instrument, label=one.body.name) for one in job.instruments
-    ]
-    mixes = [Option(value=mix.body.mix, label=mix.body.mix) for mix in job.mixes]
-    offered = {
-        "area": areas,
-        "lot": lots,
-        "catalyst_lot": lots,
-        "instrument": instruments,
-        "mix": mixes,
-        "check": [Option(value=check.key, label=begun(check.quantity)) for check in checks],
-    }
-    return {name: options for name, options in offered.items() if name != entry.kind.value}
-
-
-def _draft(form: CorrectForm, moment: Moment, entry: Entry, held: Held, *, is_again: bool) -> Draft:
+def _draft(
+    form: CorrectForm,
+    moment: Moment,
+    entry: Entry,
+    fields: Sequence[PlainField],
+    held: Held,
+    *,
+    is_again: bool,
+) -> Draft:
     """The correction; one that is sent again finds what it has put right itself.
 
     Raises:
         RecordError: nothing was changed.
     """
-    body = None if form.step.data == WITHDRAW else body_of(form, held)
+    body = None if form.step.data == WITHDRAW else body_of(form, fields, held)
+    form.rows_typed = {
+        plain.name: [place for place, _ in typed_rows(form, plain, held)]
+        for plain in fields
+        if plain.shape is Shape.ROWS
+    }
     if body == held.body and not is_again:
         sentence = say("Nothing was changed; change what is wrong, or withdraw the entry.")
         raise RecordError((Problem(place="this form", sentence=sentence),))
@@ -171,12 +179,18 @@ def _draft(form: CorrectForm, moment: Moment, entry: Entry, held: Held, *, is_ag
     )
 
 
-def _page(read: ReadJob, entry: Entry, body: Body, form: CorrectForm) -> CorrectPage:
+def _page(
+    read: ReadJob,
+    entry: Entry,
+    body: Body,
+    form: CorrectForm,
+    groups: tuple[FieldGroup, ...],
+) -> CorrectPage:
     return CorrectPage(
         top=job_top(read),
         kind=KIND_WORDS[entry.kind],
         line=telling_of(read).body(body),
         form=form,
-        fields=body_fields(form),
+        groups=groups,
         back=url_for("roof.entry", job=read.id, entry=entry.id),
     )

@@ -1,4 +1,4 @@
-"""Values of the record as a person types them, and back: lists, times, points, rows.
+"""Values of the record as a person types them, and back: lists, times, points.
 
 Both ways stand together. A personal value that was erased is typed as “(erased)”, and keeps the
 digest that stands for it.
@@ -99,40 +99,6 @@ def _read_point(text: str, figures: int) -> list[float]:
     return [read_figure(part) for part in parts]
 
 
-def _row(field: PlainField, row: Json, zone: tzinfo) -> str:
-    texts = [written_plain(column, row.get(column.name), zone) for column in field.columns]
-    while texts and not texts[-1]:
-        texts.pop()
-    return "; ".join(texts)
-
-
-def _read_row(field: PlainField, line: str, zone: tzinfo, held: Json) -> dict[str, Json]:
-    parts = [part.strip() for part in line.split(";")]
-    if len(parts) > len(field.columns):
-        names = "; ".join(column.label.lower() for column in field.columns)
-        raise ValueError(
-            say(
-                "“%(line)s” has %(count)s parts; write %(names)s.",
-                line=line[:40],
-                count=len(parts),
-                names=names,
-            )
-        )
-    before = _same_row(field, parts[0], held)
-    return {
-        column.name: read_plain(column, part, zone, before.get(column.name))
-        for column, part in zip(field.columns, parts, strict=False)
-        if part
-    }
-
-
-def _same_row(field: PlainField, first: str, held: Json) -> dict[str, Json]:
-    """The row that the record holds under the same first value, or an empty one."""
-    rows: list[dict[str, Json]] = held if isinstance(held, list) else []
-    key = field.columns[0].name
-    return next((row for row in rows if row.get(key) == first), {})
-
-
 _WRITERS: Mapping[Shape, Callable[[PlainField, Json, tzinfo], str]] = {
     Shape.NUMBER: lambda _, value, __: _figure(value),
     Shape.COUNT: lambda _, value, __: _figure(value),
@@ -141,7 +107,6 @@ _WRITERS: Mapping[Shape, Callable[[PlainField, Json, tzinfo], str]] = {
     Shape.NUMBERS: lambda _, value, __: "; ".join(map(_figure, value)),
     Shape.POINTS: lambda _, value, __: "\n".join(map(_point, value)),
     Shape.RINGS: lambda _, value, __: "\n".join("; ".join(map(_point, ring)) for ring in value),
-    Shape.ROWS: lambda field, value, zone: "\n".join(_row(field, row, zone) for row in value),
 }
 """How a value is typed, where it is not typed as it stands."""
 
@@ -156,9 +121,6 @@ _READERS: Mapping[Shape, Callable[[PlainField, str, tzinfo, Json], Json]] = {
     ],
     Shape.RINGS: lambda _, text, __, ___: [
         [_read_point(point, 2) for point in _parts(line, ";")] for line in _lines(text)
-    ],
-    Shape.ROWS: lambda field, text, zone, held: [
-        _read_row(field, line, zone, held) for line in _lines(text)
     ],
 }
 """The same way back."""
