@@ -98,6 +98,13 @@ def saved(
     return _answer(form, said(moment, receipts, word), where)
 
 
+def led_on(form: SiteForm, where: str) -> ResponseReturnValue:
+    """Leads on from a form in which nothing stood that could be saved."""
+    if wants_json():
+        return jsonify(saved=True, said="", then=where, entry=form.entry_id.data)
+    return redirect(where, 303)
+
+
 def moment_of(form: SiteForm, *, now: datetime, zone: tzinfo) -> Moment:
     """When the content of a form was noted."""
     phone_now = _phone_time(form.phone_now.data)

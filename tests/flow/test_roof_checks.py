@@ -72,6 +72,29 @@ def test_nothing_said_of_what_is_outside_is_asked_again(roof: RoofSite) -> None:
     assert "Go on without" in answer.text
 
 
+def test_nonconformity_is_raised_with_what_was_typed_saved_first(roof: RoofSite) -> None:
+    tam = roof.as_(Role.INSTALLER)
+    outside = tam.follow(tam.open(path(roof, "deck.moisture")).send(value="22"))
+    raising = tam.follow(outside.send(word="Sheeted over to dry", **{"raise": "0"}))
+    assert roof.read().job.notes[-1].body.text.endswith("Sheeted over to dry")
+    assert "22 %" in raising.fields["description"][0]
+
+
+def test_nonconformity_is_raised_without_a_word_too(roof: RoofSite) -> None:
+    tam = roof.as_(Role.INSTALLER)
+    outside = tam.follow(tam.open(path(roof, "deck.moisture")).send(value="22"))
+    assert "/nonconformities/new" in outside.send(**{"raise": "0"}).location
+    assert roof.read().job.notes == ()
+
+
+def test_what_is_outside_leads_to_its_answer_anew(roof: RoofSite) -> None:
+    tam = roof.as_(Role.INSTALLER)
+    outside = tam.follow(tam.open(path(roof, "deck.moisture")).send(value="22"))
+    again = outside.text.split("Check it again")[0].rpartition('href="')[2].split('"')[0]
+    assert tam.open(again.replace("&amp;", "&")).send(value="15").status_code == 303
+    assert [found.put_right for found in _findings(roof, "deck.moisture")] == [True, False]
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

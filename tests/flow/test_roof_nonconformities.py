@@ -91,6 +91,17 @@ def test_rework_is_closed_by_what_was_measured_since(roof: RoofSite) -> None:
     assert roof.read().job.closures[-1].body.entries == (later.id,)
 
 
+def test_what_most_likely_shows_it_stands_first_and_ticked(roof: RoofSite) -> None:
+    where = raised(roof)
+    roof.as_(Role.SUPERVISOR).open(where).send(decision="rework", reason="Dry it.")
+    roof.add("measurement", value=15.0, area="main")
+    again = roof.read().job.measurements[-1].id
+    roof.add("measurement", check="deck.board_thickness", value=18.0, unit="mm", area="main")
+    page = roof.as_(Role.INSTALLER).open(where)
+    assert page.fields["entries"] == [again]
+    assert page.text.split('name="entries" value="')[1].startswith(again)
+
+
 def test_photograph_taken_at_closing_is_evidence(roof: RoofSite) -> None:
     where = raised(roof)
     roof.as_(Role.SUPERVISOR).open(where).send(decision="rework", reason="Dry it.")

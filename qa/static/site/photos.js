@@ -7,7 +7,8 @@
 //                       nonconformity, caption); "@name" stands for the value of the form's field
 //   data-photo-to       where the entry is sent; without it /jobs/<job>/photos of this page's job
 //   data-photo-only     the form is about the photographs alone: all its fields go with each, it is
-//                       not sent itself, and the page named here follows
+//                       not sent itself, and the page named here follows, or that of the
+//                       button's data-then
 // The line that tells what waits is <p data-photos-waiting>.
 
 import { forget } from "./drafts.js";
@@ -43,7 +44,7 @@ async function onSubmit(event) {
     await picked(inputs);
     const queued = await queue(form, noted);
     if (queued && "photoOnly" in form.dataset && !inputs.some((input) => input.files.length)) {
-      await followPhotoOnly(form);
+      await followPhotoOnly(form, event.submitter?.dataset.then);
       return;
     }
   } catch {
@@ -56,13 +57,13 @@ async function onSubmit(event) {
 }
 
 /** Opens the page that follows, where there is a signal; without one this page stays open. */
-async function followPhotoOnly(form) {
+async function followPhotoOnly(form, asked) {
   forget(form.elements.namedItem("entry_id")?.value);
   const sending = flush();
   await Promise.race([sending, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
   if (!hasSignal()) await sending;
   if (document.documentElement.dataset.photoQueue === "empty") sayOnTheNextPage("Saved.");
-  if (hasSignal() && !needsSignIn) location.assign(form.dataset.photoOnly || location.pathname.split("/").slice(0, 3).join("/"));
+  if (hasSignal() && !needsSignIn) location.assign(asked || form.dataset.photoOnly || location.pathname.split("/").slice(0, 3).join("/"));
 }
 
 function sayOnTheNextPage(words) {

@@ -113,7 +113,7 @@ class PlainTicksField(SeveralField):
         super().__init__(
             plain.label,
             options=(*offered, *gone),
-            optional_word="" if plain.required else to_say("if there are any"),
+            optional_word="" if plain.required else say("if there are any"),
             default=self._held,
             **kwargs,
         )

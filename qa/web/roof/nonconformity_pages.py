@@ -10,7 +10,6 @@ from flask import url_for
 
 from qa.assess.frame import when
 from qa.assess.nonconformities import Case, NonconformityState, cases
-from qa.assess.recorded import ANSWERED
 from qa.errors import NotFoundError
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
@@ -27,6 +26,7 @@ from qa.web.roof.check_history import RESULT_WORDS
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.nonconformity_forms import CloseForm, DecideForm
 from qa.web.roof.photo_views import PhotoView, photo_views
+from qa.web.roof.raising import look_again
 from qa.web.roof.wording import area_text, begun, person_text, time_text
 
 STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(
@@ -172,20 +172,16 @@ def case_page(
 def _check_again(read: ReadJob, case: Case) -> str:
     """Where what was found is looked at anew, in place of the answer that was outside."""
     body = case.raised.body
-    if body.bay and body.area:
-        return url_for("roof.bay", job=read.id, area=body.area, bay=body.bay)
-    check = read.specification.checks.get(body.check or "")
-    if check is None or check.form not in ANSWERED:
-        return ""
     found = (f for f in read.assessment.findings if case.covers(f) and f.is_open and f.entries)
     entry = next((f.entries[0] for f in found), None)
-    return url_for(
-        "roof.check", job=read.id, stage=body.stage, check=body.check, area=body.area, again=entry
-    )
+    return look_again(read, body.stage, body.check, area=body.area, bay=body.bay, entry=entry)
 
 
 def evidence_options(read: ReadJob, case: Case) -> Iterator[Option]:
-    """What was recorded since a nonconformity was raised and may show that it was put right."""
+    """What was recorded since a nonconformity was raised and may show that it was put right.
+
+    What most likely shows it stands first.
+    """
     job, since = read.job, case.raised.position
     kinds: tuple[Iterable[Recorded[Body]], ...] = (
         job.measurements,
@@ -194,7 +190,9 @@ def evidence_options(read: ReadJob, case: Case) -> Iterator[Option]:
         job.photos,
     )
     found = [one for kind in kinds for one in kind if one.position > since]
-    for one in sorted(found, key=when, reverse=True)[:MOST_OFFERED]:
+    likely = frozenset(_likely_evidence(read, case))
+    newest = sorted(found, key=when, reverse=True)
+    for one in sorted(newest, key=lambda entry: entry.id not in likely)[:MOST_OFFERED]:
         yield Option(value=one.id, label=evidence_text(read, one), hint=_told(read, one))
 
 
@@ -236,7 +234,8 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
                 pinholes=body.pinholes,
             )
         case Photo():
-            what = f"Photograph: {body.caption or body.stage}"
+            about = body.caption or (_quantity(read, body.check) if body.check else body.stage)
+            what = f"Photograph: {about}"
         case _:
             what = str(one.entry.kind)
     return ", ".join(filter(None, (what, *where)))

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from flask import url_for
+from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.finding import Finding
@@ -30,10 +30,10 @@ from qa.web.roof.drafting import draft
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.kept_photos import PhotoForm
-from qa.web.roof.raising import Remedy, remedy
+from qa.web.roof.raising import Remedy, look_again, remedy
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import begun, exact_under_title, limit_text
-from qa.web.saving import Moment, saved
+from qa.web.saving import Moment, led_on, saved
 from qa.web.saving import Receipt as AnyReceipt
 
 
@@ -46,12 +46,14 @@ class OutsideLine:
         exact: the expert's sentence.
         limit: with basis and source.
         remedy: the way to the nonconformity about it.
+        again: address of the page on which it is looked at anew, or nothing.
     """
 
     text: str
     exact: str
     limit: str
     remedy: Remedy | None
+    again: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +103,10 @@ def outside(job: str, entry: str) -> ResponseReturnValue:
     form = OutsideForm()
     form.photos.optional_word = ""
     form.hand_in()
-    then = url_for("roof.stage", job=job, stage=stage) if stage else url_for("roof.job", job=job)
+    on = url_for("roof.stage", job=job, stage=stage) if stage else url_for("roof.job", job=job)
+    then = _raised_next(read, found) or on
+    if form.sent and then != on and not (form.digests or form.word.data):
+        return led_on(form, then)
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
         return record(house(), actor(), job, _drafts(form, moment, found, stage), now=moment.now)
@@ -110,7 +115,7 @@ def outside(job: str, entry: str) -> ResponseReturnValue:
         form,
         save,
         then,
-        lambda: render_page("roof/outside.html", _page(read, found, stage, form, then)),
+        lambda: render_page("roof/outside.html", _page(read, found, stage, form, on)),
         zone=read.job.time_zone,
     )
 
@@ -156,8 +161,20 @@ def _subject(found: Finding) -> dict[str, Json]:
     return {name: found.subject} if name and found.subject else {}
 
 
+def _answer(found: Finding) -> str | None:
+    return found.entries[0] if found.entries else None
+
+
+def _raised_next(read: ReadJob, found: Sequence[Finding]) -> str:
+    """Address of the page that raises a nonconformity, where it was asked for; else nothing."""
+    chosen = request.form.get("raise", "")
+    ways = {str(place): remedy(read.id, one, cases(read.job)) for place, one in enumerate(found)}
+    way = ways.get(chosen)
+    return way.address if way else ""
+
+
 def _page(
-    read: ReadJob, found: Sequence[Finding], stage: str | None, form: OutsideForm, then: str
+    read: ReadJob, found: Sequence[Finding], stage: str | None, form: OutsideForm, on: str
 ) -> OutsidePage:
     known = cases(read.job)
     lines = (
@@ -166,6 +183,9 @@ def _page(
             exact=exact_under_title(one),
             limit=limit_text(one.limits, one.unit, one.telling.sourced),
             remedy=remedy(read.id, one, known),
+            again=look_again(
+                read, one.stage, one.check, area=one.area, bay=one.bay, entry=_answer(one)
+            ),
         )
         for one in found
     )
@@ -173,6 +193,6 @@ def _page(
         top=job_top(read),
         lines=tuple(lines),
         form=form,
-        on=then,
+        on=on,
         shows=_shown(found, stage) | {"caption": "@word"},
     )

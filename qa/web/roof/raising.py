@@ -1,4 +1,4 @@
-"""What may be done about a finding: the nonconformity that is open about it, or one to raise."""
+"""What may be done about a finding: looked at again, or its nonconformity opened or raised."""
 
 from __future__ import annotations
 
@@ -9,7 +9,10 @@ from flask import url_for
 
 from qa.assess.finding import Finding
 from qa.assess.nonconformities import CLOSED, Case
+from qa.assess.recorded import ANSWERED
+from qa.services.reading import ReadJob
 from qa.texts.saying import say
+from qa.trade.vocabulary import Stage
 
 NAMED = ("stage", "check", "area", "bay", "subject")
 """What a nonconformity may name, by which it is tied to findings."""
@@ -22,10 +25,12 @@ class Remedy:
     Attributes:
         text: what the way is called.
         address: of the open nonconformity, or of the page that raises one.
+        is_open: whether one is open already.
     """
 
     text: str
     address: str
+    is_open: bool
 
 
 def remedy(job: str, found: Finding, known: Iterable[Case]) -> Remedy | None:
@@ -42,9 +47,35 @@ def remedy(job: str, found: Finding, known: Iterable[Case]) -> Remedy | None:
         if case.is_open and case.covers(found):
             number = case.raised.body.number
             address = url_for("roof.nonconformity", job=job, number=number)
-            return Remedy(
-                text=say("Nonconformity %(number)s, open", number=number), address=address
-            )
+            text = say("Nonconformity %(number)s, open", number=number)
+            return Remedy(text=text, address=address, is_open=True)
     named = {name: getattr(found, name) for name in NAMED}
     address = url_for("roof.raise_nonconformity", job=job, **named)
-    return Remedy(text=say("Raise a nonconformity"), address=address)
+    return Remedy(text=say("Raise a nonconformity"), address=address, is_open=False)
+
+
+def look_again(
+    read: ReadJob,
+    stage: Stage,
+    check: str | None,
+    *,
+    area: str | None,
+    bay: str | None,
+    entry: str | None,
+) -> str:
+    """Address of the page on which the same is looked at anew, or nothing where none is.
+
+    Args:
+        read: the job.
+        stage: of what was found.
+        check: its check, where one is named.
+        area: its area.
+        bay: its bay.
+        entry: the answer that was outside, which the new one replaces.
+    """
+    if bay and area:
+        return url_for("roof.bay", job=read.id, area=area, bay=bay)
+    known = read.specification.checks.get(check or "")
+    if known is None or known.form not in ANSWERED:
+        return ""
+    return url_for("roof.check", job=read.id, stage=stage, check=check, area=area, again=entry)
