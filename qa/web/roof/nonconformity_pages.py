@@ -235,7 +235,7 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
             )
         case Photo():
             about = body.caption or (_quantity(read, body.check) if body.check else body.stage)
-            what = f"Photograph: {about}"
+            what = say("Photograph: %(what)s", what=about)
         case _:
             what = str(one.entry.kind)
     return ", ".join(filter(None, (what, *where)))
