@@ -11,6 +11,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, exists, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import columns_of, value_of
 from qa.store.tables import FirmRow, PasskeyRow, PersonRow
 
 
@@ -78,24 +79,9 @@ _HAS_PASSKEY = exists().where(PasskeyRow.person_id == PersonRow.id).label("has_p
 _ACCOUNTS = select(PersonRow, _HAS_PASSKEY)
 
 
-def add_firm(
-    session: Session,
-    firm: FirmAtRest,
-    *,
-    now: datetime,
-) -> None:
+def add_firm(session: Session, firm: FirmAtRest, *, now: datetime) -> None:
     """Adds a firm."""
-    session.add(
-        FirmRow(
-            id=firm.id,
-            name=firm.name,
-            address=firm.address,
-            phone=firm.phone,
-            email=firm.email,
-            created_at=now,
-        )
-    )
-    session.flush()
+    session.add(FirmRow(**columns_of(firm), created_at=now))
 
 
 def firm_by_id(session: Session, firm_id: str) -> FirmAtRest | None:
@@ -117,24 +103,8 @@ def hold_firm(session: Session, firm_id: str) -> None:
 
 def add_account(session: Session, new: NewAccount, *, now: datetime) -> None:
     """Adds a person."""
-    session.add(
-        PersonRow(
-            id=new.id,
-            firm_id=new.firm_id,
-            key=new.key,
-            name=new.name,
-            email=new.email,
-            roles=" ".join(sorted(new.roles)),
-            competence=new.competence,
-            password_hash=new.password_hash,
-            session_mark=new.session_mark,
-            totp_secret=None,
-            totp_step=None,
-            appearance="auto",
-            created_at=now,
-            ended_at=None,
-        )
-    )
+    columns = columns_of(new) | {"roles": " ".join(sorted(new.roles))}
+    session.add(PersonRow(**columns, appearance="auto", created_at=now))
     session.flush()
 
 
@@ -241,26 +211,9 @@ def _one(session: Session, *conditions: ColumnElement[bool]) -> Account | None:
 
 
 def _firm(row: FirmRow) -> FirmAtRest:
-    return FirmAtRest(
-        id=row.id, name=row.name, address=row.address, phone=row.phone, email=row.email
-    )
+    return value_of(FirmAtRest, row)
 
 
 def _account(row: PersonRow, has_passkey: bool) -> Account:
-    return Account(
-        id=row.id,
-        firm_id=row.firm_id,
-        key=row.key,
-        name=row.name,
-        email=row.email,
-        roles=tuple(row.roles.split()),
-        competence=row.competence,
-        password_hash=row.password_hash,
-        session_mark=row.session_mark,
-        totp_secret=row.totp_secret,
-        totp_step=row.totp_step,
-        has_passkey=bool(has_passkey),
-        appearance=row.appearance,
-        created_at=row.created_at,
-        ended_at=row.ended_at,
-    )
+    roles = tuple(row.roles.split())
+    return value_of(Account, row, roles=roles, has_passkey=bool(has_passkey))

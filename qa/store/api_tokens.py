@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import CursorResult, or_, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import columns_of, value_of
 from qa.store.tables import ApiTokenRow
 
 USE_IS_KEPT_EVERY = timedelta(minutes=1)
@@ -35,19 +36,7 @@ class ApiToken:
 
 def add_token(session: Session, token: ApiToken) -> None:
     """Adds a token."""
-    session.add(
-        ApiTokenRow(
-            id=token.id,
-            firm_id=token.firm_id,
-            person_id=token.person_id,
-            token_hash=token.token_hash,
-            name=token.name,
-            created_at=token.created_at,
-            expires_at=token.expires_at,
-            ended_at=token.ended_at,
-            used_at=token.used_at,
-        )
-    )
+    session.add(ApiTokenRow(**columns_of(token)))
     session.flush()
 
 
@@ -95,14 +84,4 @@ def note_use(session: Session, token_id: str, *, now: datetime) -> None:
 
 
 def _token(row: ApiTokenRow) -> ApiToken:
-    return ApiToken(
-        id=row.id,
-        firm_id=row.firm_id,
-        person_id=row.person_id,
-        token_hash=row.token_hash,
-        name=row.name,
-        created_at=row.created_at,
-        expires_at=row.expires_at,
-        ended_at=row.ended_at,
-        used_at=row.used_at,
-    )
+    return value_of(ApiToken, row)

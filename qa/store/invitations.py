@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, CursorResult, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import columns_of, value_of
 from qa.store.tables import InvitationRow
 
 
@@ -34,22 +35,8 @@ class Invitation:
 
 def add_invitation(session: Session, new: Invitation) -> None:
     """Adds an invitation."""
-    session.add(
-        InvitationRow(
-            id=new.id,
-            firm_id=new.firm_id,
-            token_hash=new.token_hash,
-            email=new.email,
-            name=new.name,
-            roles=" ".join(sorted(new.roles)),
-            person_id=new.person_id,
-            invited_by=new.invited_by,
-            created_at=new.created_at,
-            expires_at=new.expires_at,
-            used_at=None,
-            ended_at=None,
-        )
-    )
+    columns = columns_of(new) | {"roles": " ".join(sorted(new.roles))}
+    session.add(InvitationRow(**columns))
     session.flush()
 
 
@@ -126,15 +113,4 @@ def _mark(
 
 
 def _invitation(row: InvitationRow) -> Invitation:
-    return Invitation(
-        id=row.id,
-        firm_id=row.firm_id,
-        token_hash=row.token_hash,
-        email=row.email,
-        name=row.name,
-        roles=tuple(row.roles.split()),
-        person_id=row.person_id,
-        invited_by=row.invited_by,
-        created_at=row.created_at,
-        expires_at=row.expires_at,
-    )
+    return value_of(Invitation, row, roles=tuple(row.roles.split()))

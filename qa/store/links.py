@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import ColumnElement, CursorResult, Select, case, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import columns_of, value_of
 from qa.store.tables import FirmRow, LinkRow, MessageRow, PersonRow
 
 VISIT = timedelta(minutes=10)
@@ -79,8 +80,7 @@ class Message:
 
 def add_link(session: Session, new: NewLink) -> None:
     """Adds a link."""
-    values = {name: getattr(new, name) for name in NewLink.__slots__}
-    session.add(LinkRow(**values, ended_at=None, last_used_at=None, uses=0))
+    session.add(LinkRow(**columns_of(new), ended_at=None, last_used_at=None, uses=0))
     session.flush()
 
 
@@ -129,7 +129,7 @@ def note_use(session: Session, link_id: str, *, now: datetime) -> None:
 
 def add_message(session: Session, new: Message) -> None:
     """Adds a message."""
-    session.add(MessageRow(**{name: getattr(new, name) for name in Message.__slots__}))
+    session.add(MessageRow(**columns_of(new)))
     session.flush()
 
 
@@ -170,22 +170,8 @@ def _first(session: Session, condition: ColumnElement[bool]) -> KeptLink | None:
 
 
 def _kept(row: LinkRow, firm: str, made_by: str) -> KeptLink:
-    return KeptLink(
-        id=row.id,
-        firm_id=row.firm_id,
-        job_id=row.job_id,
-        face=row.face,
-        firm=firm,
-        made_by=made_by,
-        recipient=row.recipient,
-        shows_personal=row.shows_personal,
-        created_at=row.created_at,
-        expires_at=row.expires_at,
-        ended_at=row.ended_at,
-        last_used_at=row.last_used_at,
-        uses=row.uses,
-    )
+    return value_of(KeptLink, row, firm=firm, made_by=made_by)
 
 
 def _message(row: MessageRow) -> Message:
-    return Message(**{name: getattr(row, name) for name in Message.__slots__})
+    return value_of(Message, row)

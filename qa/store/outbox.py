@@ -24,6 +24,7 @@ from sqlalchemy import (
 from sqlalchemy.orm import Session
 
 from qa.errors import ConflictError
+from qa.store.columns import value_of
 from qa.store.store import Database
 from qa.store.tables import OutboxRow
 
@@ -174,19 +175,8 @@ def due(session: Session, now: datetime) -> tuple[int, ...]:
 
 def tasks(session: Session) -> tuple[Task, ...]:
     """Every task that is kept, oldest first."""
-    return tuple(
-        Task(
-            id=row.id,
-            task=row.task,
-            subject=row.subject,
-            attempts=row.attempts,
-            due_at=row.due_at,
-            done_at=row.done_at,
-            gave_up_at=row.gave_up_at,
-            last_fault=row.last_fault,
-        )
-        for row in session.scalars(select(OutboxRow).order_by(OutboxRow.id))
-    )
+    rows = session.scalars(select(OutboxRow).order_by(OutboxRow.id))
+    return tuple(value_of(Task, row) for row in rows)
 
 
 def forget_done(session: Session, now: datetime) -> None:

@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, and_, bindparam, func, or_, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import value_of
 from qa.store.packs_due import settle_pack_due
 from qa.store.tables import JobRow, PackRow, PersonRow
 
@@ -201,22 +202,7 @@ def _packs(session: Session, *where: ColumnElement[bool]) -> tuple[MadePack, ...
 
 
 def _pack(row: PackRow, asked_by: str) -> MadePack:
-    return MadePack(
-        number=row.number,
-        kind=row.kind,
-        asked_by=asked_by,
-        asked_at=row.asked_at,
-        step=row.step,
-        step_done=row.step_done,
-        step_of=row.step_of,
-        program=row.program,
-        entries=row.entries,
-        head=row.head,
-        sha256=row.sha256,
-        bytes=row.bytes,
-        made_at=row.made_at,
-        fault=row.fault,
-    )
+    return value_of(MadePack, row, asked_by=asked_by)
 
 
 def _change(session: Session, pack: str, **values: object) -> None:

@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlalchemy import CursorResult, delete, func, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import columns_of, value_of
 from qa.store.tables import ChallengeRow, PasskeyRow, RecoveryCodeRow
 
 
@@ -27,18 +28,7 @@ class Passkey:
 
 def add_passkey(session: Session, passkey: Passkey) -> None:
     """Adds a passkey."""
-    session.add(
-        PasskeyRow(
-            id=passkey.id,
-            person_id=passkey.person_id,
-            credential_id=passkey.credential_id,
-            public_key=passkey.public_key,
-            sign_count=passkey.sign_count,
-            name=passkey.name,
-            created_at=passkey.created_at,
-            used_at=passkey.used_at,
-        )
-    )
+    session.add(PasskeyRow(**columns_of(passkey)))
     session.flush()
 
 
@@ -145,13 +135,4 @@ def _touched(result: object) -> int:
 
 
 def _passkey(row: PasskeyRow) -> Passkey:
-    return Passkey(
-        id=row.id,
-        person_id=row.person_id,
-        credential_id=row.credential_id,
-        public_key=row.public_key,
-        sign_count=row.sign_count,
-        name=row.name,
-        created_at=row.created_at,
-        used_at=row.used_at,
-    )
+    return value_of(Passkey, row)

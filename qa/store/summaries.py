@@ -10,6 +10,7 @@ from typing import TypeVar, cast
 from sqlalchemy import Table, and_, bindparam, case, delete, func, insert, select, update
 
 from qa.store.base import Base
+from qa.store.columns import columns_of
 from qa.store.packs_due import settle_pack_due
 from qa.store.prepared import Prepared
 from qa.store.store import Database
@@ -52,7 +53,7 @@ def open_job_row(
     database: Database, *, job_id: str, firm_id: str, opening_id: str, line: JobLine
 ) -> None:
     """Inserts the row of a job that begins."""
-    values = _values(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
+    values = columns_of(line) | {"id": job_id, "firm_id": firm_id, "opening_id": opening_id}
     database.execute(insert(_table(JobRow)), {**values, "outside": 0})
 
 
@@ -68,7 +69,7 @@ def put_whole(database: Database, *, job_id: str, firm_id: str, summary: Summary
     _insert(database, PhotoRow, own, summary.photos)
     _insert(database, JobWordRow, of_firm, summary.words)
     _insert(database, JobFactsRow, own, summary.facts)
-    values = _values(summary.job) | {"outside": len(summary.findings)}
+    values = columns_of(summary.job) | {"outside": len(summary.findings)}
     database.execute(update(_table(JobRow)).where(_table(JobRow).c.id == job_id), values)
     settle_pack_due(database, job_id=job_id)
 
@@ -202,14 +203,9 @@ def _insert(
 ) -> None:
     if lines:
         statement = _insertion(row, (*of, *lines[0].__slots__))
-        statement.run(database, *({**of, **_values(line)} for line in lines))
+        statement.run(database, *({**of, **columns_of(line)} for line in lines))
 
 
 @cache
 def _insertion(row: type[Base], names: tuple[str, ...]) -> Prepared:
     return Prepared(insert(_table(row)).values({name: bindparam(name) for name in names}))
-
-
-def _values(line: Line) -> dict[str, object]:
-    """A line's columns; `asdict` would copy each value as deep as it goes."""
-    return {name: getattr(line, name) for name in line.__slots__}
