@@ -13,6 +13,7 @@ from qa.packs.templating import templates_folder
 from qa.services.vault import derived_key
 from qa.web import account, api, desk, insurer, owner, people, roof, site, uploads
 from qa.web.access import check_access
+from qa.web.compiled_templates import CompiledTemplates
 from qa.web.compression import send_compressed
 from qa.web.cross_site import check_origin, protect
 from qa.web.errors import answer_errors
@@ -31,6 +32,7 @@ LARGEST_FOLDER_BYTES = 2 * 1024**3
 """A job folder with all its photographs."""
 _FOLDER_ROUTES = frozenset({"roof.take_in"})
 LONGEST_SESSION = timedelta(days=30)
+_COMPILED = CompiledTemplates()
 
 
 def assemble(installation: Installation) -> Flask:
@@ -70,6 +72,7 @@ def _configure(app: Flask, installation: Installation) -> None:
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+    app.jinja_env.bytecode_cache = _COMPILED
 
 
 def _trust_proxies(app: Flask, proxies: int) -> None:

@@ -57,8 +57,9 @@ def sign_in(page: Page, site: ServedSite, email: str) -> None:
     page.locator("button.save").click()
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("dark", [False, True], ids=["sun", "dark"])
+@pytest.mark.parametrize(
+    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
+)
 def test_account_pages_fall_short_of_nothing(
     site: ServedSite, browser: Browser, size: tuple[int, int], dark: bool
 ) -> None:

@@ -17,9 +17,6 @@ from qa.record.folder import read_folder
 from qa.record.job import fold
 from tests.flow.job_folder import Run, laidtrue
 
-# The demo is made once: all of this module's tests go to one worker.
-pytestmark = pytest.mark.xdist_group("demo")
-
 KINDS = ("handover", "warranty")
 
 

@@ -10,8 +10,9 @@ from tests.flow.browser import DESK, PHONE, ServedSite, open_page
 from tests.flow.measuring import cut_text, overflow_px, shortcomings
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("dark", [False, True], ids=["sun", "dark"])
+@pytest.mark.parametrize(
+    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
+)
 @pytest.mark.parametrize("path", ["/help", "/nowhere"])
 def test_page_of_the_frame_falls_short_of_nothing(
     site: ServedSite, browser: Browser, size: tuple[int, int], dark: bool, path: str

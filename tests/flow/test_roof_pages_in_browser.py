@@ -77,8 +77,9 @@ def pages_of(roof: RoofSite) -> Iterator[tuple[Role, str]]:
         yield Role.OFFICE, where
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("dark", [False, True], ids=["sun", "dark"])
+@pytest.mark.parametrize(
+    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
+)
 def test_pages_fall_short_of_nothing(
     full_roof: RoofSite, browser: Browser, size: tuple[int, int], dark: bool
 ) -> None:

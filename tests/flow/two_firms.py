@@ -114,7 +114,7 @@ class TwoFirms:
         self.close()
         shutil.copyfile(self.folder / "before.db", self.folder / "laidtrue.db")
         self.installation = _open(self.folder)
-        self.app = create_app(self.installation.settings, installation=self.installation)
+        self.app.extensions["laidtrue"].installation = self.installation
         self._clients.clear()
         self._bearers.clear()
 
