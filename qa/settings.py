@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
 
 from qa.errors import SettingError
@@ -18,6 +19,8 @@ ORIGIN_VARIABLE = "LAIDTRUE_ORIGIN"
 PROXIES_VARIABLE = "LAIDTRUE_PROXIES"
 """Says how many proxies stand before the site, whose word about who asks is trusted."""
 MOST_PROXIES = 5
+WEBHOOK_NETWORKS_VARIABLE = "LAIDTRUE_WEBHOOK_NETWORKS"
+"""Names networks that events may be sent into besides public addresses, with commas between."""
 DEFAULT_ORIGIN = "http://localhost:8321"
 
 
@@ -62,6 +65,8 @@ class Settings:
         mail: the server that sends e-mail on; None where none is sent.
         proxies: how many proxies stand before the site; the address of whoever asks is taken from
             what they add. Without one, anybody could name any address, so 0 trusts nobody.
+        webhook_networks: networks that events may be sent into besides public addresses; plain
+            http is taken for loopback alone, where it is among them.
     """
 
     instance: Path
@@ -69,6 +74,7 @@ class Settings:
     origin: str = DEFAULT_ORIGIN
     proxies: int = 0
     mail: MailServer | None = None
+    webhook_networks: tuple[IPv4Network | IPv6Network, ...] = ()
 
     @property
     def renditions(self) -> Path:
@@ -127,6 +133,7 @@ def read_settings(environment: Mapping[str, str], *, home: Path) -> Settings:
         origin=environment.get(ORIGIN_VARIABLE) or DEFAULT_ORIGIN,
         proxies=_proxies(environment.get(PROXIES_VARIABLE) or "0"),
         mail=_mail(environment),
+        webhook_networks=tuple(_networks(environment.get(WEBHOOK_NETWORKS_VARIABLE, ""))),
     )
 
 
@@ -155,6 +162,17 @@ def _mail(environment: Mapping[str, str]) -> MailServer | None:
         host=named["HOST"], port=int(port), sender=named["FROM"], tls=MailTls(tls),
         user=named["USER"], password=named["PASSWORD"],
     )  # fmt: skip
+
+
+def _networks(named: str) -> Iterator[IPv4Network | IPv6Network]:
+    for one in filter(None, map(str.strip, named.split(","))):
+        try:
+            yield ip_network(one)
+        except ValueError as error:
+            raise SettingError(
+                f"{WEBHOOK_NETWORKS_VARIABLE} names “{one}”; a network is written as 10.1.0.0/16, "
+                "several with commas between."
+            ) from error
 
 
 def _proxies(named: str) -> int:

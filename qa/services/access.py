@@ -43,6 +43,7 @@ class Act(StrEnum):
     MANAGE_PEOPLE = "change what people may do"
     SEE_DESK = "see what needs the desk"
     SET_LIMITS = "make a version of a specification"
+    SEND_EVENTS = "have events sent to other programs"
     KEEP_OWN_ACCOUNT = "look after their own account"
 
 
@@ -71,6 +72,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.MANAGE_PEOPLE: frozenset({Role.OWNER}),
         Act.SEE_DESK: _PAPERS,
         Act.SET_LIMITS: _ANSWERS_FOR_LIMITS,
+        Act.SEND_EVENTS: _FRONT,
         Act.KEEP_OWN_ACCOUNT: _ALL,
     }
 )

@@ -5,7 +5,7 @@ The job is locked and in memory; where the transaction does not end well, it is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -30,8 +30,10 @@ from qa.services.summarising import (
     photo_line,
     summary_of,
 )
+from qa.services.webhook_events import of_entries, tell
 from qa.store import ledger, summaries
 from qa.store.answers import settle_answers
+from qa.store.summary_lines import FindingKey, FindingLine
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -49,12 +51,14 @@ class Appending:
         job_id: the installation's id.
         firm_id: the job's firm.
         open_job: the job in memory.
+        new_id: makes ids for what other programs are told.
     """
 
     database: Connection
     job_id: str
     firm_id: str
     open_job: OpenJob
+    new_id: Callable[[], str]
 
     def keep(self, sealed: Entry, disclosures: Sequence[Disclosure]) -> tuple[Finding, ...]:
         """Inserts one entry that `open_job.growing` has sealed, and takes it in memory.
@@ -70,7 +74,16 @@ class Appending:
     def sum_up(
         self, entries: Sequence[Entry], findings: Iterable[Finding], *, received_at: datetime
     ) -> None:
-        """Keeps what lists show of the job after these entries."""
+        """Keeps what lists show of the job after these entries, and tells other programs."""
+        outside = self._sum_up(entries, findings, received_at)
+        told = of_entries(self.job_id, entries, outside)
+        tell(self.database, self.firm_id, told, new_id=self.new_id, now=received_at)
+
+    def _sum_up(
+        self, entries: Sequence[Entry], findings: Iterable[Finding], received_at: datetime
+    ) -> tuple[FindingLine, ...]:
+        """Keeps what lists show; answers what is outside its limits and was not before."""
+        before = frozenset(self.open_job.outside)
         if any(entry.kind in _CHANGE_ANSWERS for entry in entries):
             settle_answers(self.database, job_id=self.job_id, notes=self._notes)
         if any(entry.kind in JUDGED_WHOLE for entry in entries):
@@ -80,8 +93,9 @@ class Appending:
                 self.database, job_id=self.job_id, firm_id=self.firm_id, summary=summary
             )
             self.open_job.outside = {line.key for line in summary.findings}
-            return
+            return _new_outside(summary.findings, before)
         self._add_lines(entries)
+        change = change_of(findings, noted_at=received_at)
         told = [entry.seq + 1 for entry in entries if entry.seq is not None and is_told(entry)]
         summaries.put_growth(
             self.database,
@@ -89,9 +103,10 @@ class Appending:
             entries=len(self.open_job.growing.entries),
             head=self.open_job.growing.head,
             last_received_at=received_at,
-            outside=self._put_findings(change_of(findings, noted_at=received_at)),
+            outside=self._put_findings(change),
             told=max(told, default=None),
         )
+        return _new_outside(change.outside, before)
 
     def _notes(self) -> Iterator[str]:
         """Ids of the notes that stand."""
@@ -124,6 +139,13 @@ class Appending:
         return len(self.open_job.outside)
 
 
+def _new_outside(
+    lines: Iterable[FindingLine], before: frozenset[FindingKey]
+) -> tuple[FindingLine, ...]:
+    """What is outside its limits and was not before; what was recorded late is none of it."""
+    return tuple(line for line in lines if not line.late and line.key not in before)
+
+
 @contextmanager
 def appending(installation: Installation, *, firm_id: str, job_id: str) -> Iterator[Appending]:
     """The transaction in which entries are added to a firm's job.
@@ -137,4 +159,10 @@ def appending(installation: Installation, *, firm_id: str, job_id: str) -> Itera
         if kept is None:
             raise NotFoundError(NO_SUCH_JOB)
         open_job = held.enter_context(installation.open_jobs.growing(database, kept))
-        yield Appending(database=database, job_id=job_id, firm_id=firm_id, open_job=open_job)
+        yield Appending(
+            database=database,
+            job_id=job_id,
+            firm_id=firm_id,
+            open_job=open_job,
+            new_id=installation.new_id,
+        )

@@ -24,8 +24,10 @@ from qa.services.originals import FORGET, RENDITIONS
 from qa.services.pack_making import PACK, give_up_pack, make_pack_of_job
 from qa.services.photo_work import forget_original, make_renditions
 from qa.services.uploading import sweep_uploads
-from qa.store import outbox
+from qa.services.webhook_delivery import deliver_event, give_up_webhook
+from qa.store import deliveries, outbox
 from qa.store.outbox import Lease, enqueue
+from qa.store.webhooks import HOOK
 
 __all__ = ["enqueue", "tidy", "work_all", "work_once"]
 
@@ -57,6 +59,7 @@ WORK: Mapping[str, Work] = MappingProxyType(
         RENDITIONS: Work(do=make_renditions),
         FORGET: Work(do=forget_original),
         MAIL: Work(do=deliver_mail),
+        HOOK: Work(do=deliver_event, give_up=give_up_webhook),
         PACK: Work(do=make_pack_of_job, give_up=give_up_pack),
     }
 )
@@ -95,6 +98,7 @@ def tidy(installation: Installation, *, now: datetime) -> None:
     sweep_uploads(installation, now=now)
     with installation.store.writing() as session:
         outbox.forget_done(session, now)
+        deliveries.tidy_deliveries(session, now)
 
 
 def _deliver(installation: Installation, lease: Lease, now: datetime) -> None:

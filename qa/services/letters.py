@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from qa.record.kinds.decisions import SignOff, SignOffDecision
 from qa.services.access import Role
 from qa.services.invitation_links import invitation_address
-from qa.services.linking import Face
 from qa.services.look_dates import next_look
 from qa.services.mail_tasks import Mail, MailKind
 from qa.services.reading import ReadJob, read_any_job
@@ -28,7 +27,7 @@ class Letter:
     """What a message says, and to whom."""
 
     email: str
-    words: Mapping[str, str]
+    words: Mapping[str, str | bool]
 
 
 def _invitation(installation: Installation, mail: Mail, now: datetime) -> Letter | None:
@@ -124,14 +123,12 @@ def _message(installation: Installation, mail: Mail, _now: datetime) -> Letter |
     is_open = held is not None and held[0].answer_id not in {n.id for n in found.read.job.notes}
     if held is None or not is_open or person is None or person.email is None:
         return None
-    face = Face(held[1].face)
     return Letter(
         email=person.email,
         words={
             "name": person.name,
             "reference": found.read.job.reference,
-            "who": face.value,
-            "what": face.writes,
+            "face": held[1].face,
             "link": f"{_origin(installation)}/jobs/{found.read.id}/messages/{message_id}",
         },
     )
@@ -146,13 +143,14 @@ def _look_due(installation: Installation, mail: Mail, now: datetime) -> Letter |
     job, due = found.read.job, date.fromisoformat(mail.about.partition("/")[2])
     if next_look(job) != due or person is None or person.email is None:
         return None
-    is_past = due < now.astimezone(job.time_zone).date()
+    today = now.astimezone(job.time_zone).date()
     return Letter(
         email=person.email,
         words={
             "name": person.name,
             "reference": job.reference,
-            "due": f"{'was' if is_past else 'is'} due on {due.day} {due:%B %Y}",
+            "due": f"{due.day} {due:%B %Y}",
+            "is_past": due < today,
             "link": f"{_origin(installation)}/jobs/{found.read.id}/inspections/new",
         },
     )

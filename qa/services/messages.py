@@ -26,6 +26,7 @@ from qa.services.originals import take_for_firm
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
 from qa.services.throttling import MESSAGES_BY_LINK, Counted, take_try
+from qa.services.webhook_events import of_message, tell
 from qa.store import links
 from qa.store.links import KeptLink, Message
 from qa.store.originals import find_original
@@ -110,6 +111,8 @@ def write_message(
         links.add_message(session, message)
         mail = Mail(kind=MailKind.MESSAGE, about=f"{message.job_id}/{message.id}")
         enqueue_mail(installation, session, mail, now=now)
+        told = of_message(link.job_id, message.id, link.face)
+        tell(session, link.firm_id, told, new_id=installation.new_id, now=now)
 
 
 def messages_by(installation: Installation, link: OpenLink, job: Job) -> tuple[ToldMessage, ...]:

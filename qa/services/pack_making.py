@@ -17,6 +17,7 @@ from qa.services.loading import Progress
 from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
 from qa.services.packing import PROGRAM, PackKind, pack_photos, render_pack
 from qa.services.waking import wake
+from qa.services.webhook_events import of_pack, tell
 from qa.store import papers
 from qa.store.ledger import KeptJob, find_job
 from qa.store.originals import shown_originals
@@ -133,8 +134,27 @@ def make_pack_of_job(
         papers.finish_pack(session, subject, sha256=paper.sha256, length=paper.bytes, now=now)
         ready = Mail(kind=MailKind.PACK_READY, about=subject)
         enqueue_mail(installation, session, ready, now=now)
+        _tell(session, installation, papers.ready_pack(session, subject), source, paper.sha256, now)
 
     return finish
+
+
+def _tell(
+    session: Session,
+    installation: Installation,
+    pack: papers.ReadyPack | None,
+    source: PackSource,
+    sha256: str,
+    now: datetime,
+) -> None:
+    """Tells other programs that a pack is made."""
+    if pack is None:
+        return
+    told = of_pack(
+        pack.job_id, number=pack.number, pack_kind=pack.kind, sha256=sha256,
+        entries=source.assessment.entries, head=source.assessment.head,
+    )  # fmt: skip
+    tell(session, pack.firm_id, told, new_id=installation.new_id, now=now)
 
 
 def give_up_pack(session: Session, subject: str, fault: str) -> None:

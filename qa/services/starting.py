@@ -19,6 +19,7 @@ from qa.record.sealing import Arrival
 from qa.services.access import Act, Actor, require
 from qa.services.specifications import pinned_specification
 from qa.services.summarising import summary_of
+from qa.services.webhook_events import of_new_job, tell
 from qa.store import ledger, summaries
 from qa.store.ledger import KeptJob
 
@@ -78,13 +79,13 @@ def start_job(
             new_salt=installation.new_salt,
         )
         record = Record(entries=(sealed,), disclosures=disclosures)
-        return put_new_job(installation, session, firm_id=actor.firm_id, record=record)
+        return put_new_job(installation, session, firm_id=actor.firm_id, record=record, now=now)
 
 
 def put_new_job(
-    installation: Installation, session: Session, *, firm_id: str, record: Record
+    installation: Installation, session: Session, *, firm_id: str, record: Record, now: datetime
 ) -> str:
-    """Inserts the whole sealed record of a job that the firm does not have yet.
+    """Inserts the whole sealed record of a job that the firm does not have yet, and tells of it.
 
     Returns:
         The installation's id of the job.
@@ -106,6 +107,8 @@ def put_new_job(
     )
     ledger.append(session, job_id=job_id, entries=record.entries, disclosures=record.disclosures)
     summaries.put_whole(session, job_id=job_id, firm_id=firm_id, summary=summary)
+    told = of_new_job(job_id, record)
+    tell(session, firm_id, told, new_id=installation.new_id, now=now)
     return job_id
 
 

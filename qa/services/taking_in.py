@@ -78,7 +78,7 @@ def take_job_in(
         _bring(session, loaded, firm_id=firm_id, person_id=person_id, now=now)
         for file in {file.sha256: file for file in files.values()}.values():
             add_original(session, file, firm_id=firm_id, received_at=now)
-        return put_new_job(installation, session, firm_id=firm_id, record=record)
+        return put_new_job(installation, session, firm_id=firm_id, record=record, now=now)
 
 
 def brought_along(installation: Installation, *, firm_id: str, job_id: str) -> str | None:

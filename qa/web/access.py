@@ -31,7 +31,7 @@ class UnlistedRouteError(LookupError):
 
 
 _ANYONE = (
-    "site.asset", "site.help", "site.healthy", "site.ready",
+    "site.asset", "site.help", "site.webhooks", "site.healthy", "site.ready",
     "account.sign_in", "account.second", "account.passkey_options", "account.passkey_answer",
     "account.accept", "account.appearance", "account.sign_out", "api.description",
     # Behind a link, whose word in the address is what they ask for.
@@ -71,6 +71,11 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "desk.specifications", "desk.specification", "desk.specification_file",
         "desk.compare_specification", "desk.try_specification",
         "desk.job", "desk.ask_photo", "desk.photo",
+    ),
+    Act.SEND_EVENTS: (
+        "webhooks.register", "webhooks.webhook", "webhooks.events", "webhooks.secret",
+        "webhooks.end", "webhooks.trial", "webhooks.pause", "webhooks.go_on",
+        "webhooks.delivery", "webhooks.again",
     ),
     Act.SET_LIMITS: ("desk.new_specification",),
     Act.SHARE: ("roof.links", "roof.end_link", "roof.links_csv"),

@@ -11,7 +11,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from qa.packs.templating import templates_folder
 from qa.services.vault import derived_key
-from qa.web import account, api, desk, insurer, owner, people, roof, site, uploads
+from qa.web import account, api, desk, insurer, owner, people, roof, site, uploads, webhooks
 from qa.web.access import check_access
 from qa.web.compiled_templates import CompiledTemplates
 from qa.web.compression import send_compressed
@@ -53,7 +53,7 @@ def assemble(installation: Installation) -> Flask:
     serve_static(app)
     account.prepare(app)
     api.prepare(app)
-    for part in (site, account, people, roof, owner, insurer, uploads, desk, api):
+    for part in (site, account, people, roof, owner, insurer, uploads, desk, webhooks, api):
         app.register_blueprint(part.blueprint)
     return app
 

@@ -39,6 +39,8 @@ from qa.services.specifications import make_version
 from qa.services.starting import start_job
 from qa.services.typed_people import read_person
 from qa.services.uploading import begin_upload
+from qa.services.webhook_reading import webhook_of
+from qa.services.webhooks import make_webhook, pause, send_trial
 from qa.settings import Settings
 from qa.store import accounts, papers, proving
 from qa.store.invitations import open_in_firm
@@ -160,12 +162,26 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
             io.BytesIO(f"Time,Air {secret}\n2026-05-12 10:00,{len(word)}\n".encode()),
             now=clock.now(),
         ),
+        **_of_webhooks(installation, actors[Role.OWNER], secret.strip()),
         "edition": "any",
         "digest": "0" * 64,
         "name": "site/mark.svg",
         "list_name": "record",
     }
     return FirmOnSite(actors=MappingProxyType(actors), values=MappingProxyType(values))
+
+
+def _of_webhooks(installation: Installation, owner: Actor, secret: str) -> dict[str, str]:
+    """A webhook that is paused, so that nobody is asked for anything, with a delivery."""
+    now = clock.now()
+    made = make_webhook(
+        installation, owner, Confirmation(proven_at=now),
+        address=f"https://office.example/{secret}", events=("job_started",), now=now,
+    )  # fmt: skip
+    send_trial(installation, owner, made.webhook_id, now=now)
+    pause(installation, owner, made.webhook_id)
+    (trial,) = webhook_of(installation, owner, made.webhook_id).deliveries
+    return {"webhook": made.webhook_id, "delivery": trial.id}
 
 
 def _specification(installation: Installation, actor: Actor, word: str, secret: str) -> str:

@@ -12,6 +12,7 @@ from werkzeug.routing import Rule
 
 from qa.record.job import Job
 from qa.services.access import Role
+from qa.services.confirming import Confirmation
 from qa.services.inviting import invite
 from qa.services.linking import Face, make_link, open_link
 from qa.services.logger_files import take_logger_file
@@ -20,8 +21,18 @@ from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.specifications import make_version
 from qa.services.typed_people import TypedPerson
+from qa.services.webhook_events import Event
+from qa.services.webhooks import make_webhook, send_trial
 from qa.store.api_tokens import ApiToken, add_token
+from qa.store.deliveries import (
+    DELIVERED,
+    GIVEN_UP,
+    WAITING,
+    last_deliveries,
+    note_attempt,
+)
 from qa.store.proving import Passkey, add_passkey
+from qa.store.webhooks import hold_webhook, plan
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web import clock
@@ -121,6 +132,7 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "passkey": _passkey(site),
         "api_token": _api_token(site),
         "logger_file": _logger_file(site, read),
+        **_webhook(site),
         **_by_links(site, read, has_pack=any(one.is_made for one in packs)),
     }
 
@@ -226,6 +238,31 @@ def _logger_file(site: ServedSite, read: ReadJob) -> str:
             lines.append(f"{at:%d/%m/%Y %H:%M};{figures.replace('.', ',')}")
     written = io.BytesIO("\n".join(lines).encode())
     return take_logger_file(site.installation, site.actor(Role.INSTALLER), written, now=clock.now())
+
+
+def _webhook(site: ServedSite) -> dict[str, str]:
+    """A webhook whose program is away since one event arrived, and another was given up."""
+    house, owner, now = site.installation, site.actor(OWN), clock.now()
+    made = make_webhook(
+        house, owner, Confirmation(proven_at=now),
+        address="https://office.example/roofs?from=site",
+        events=[Event.STAGE_SIGNED, Event.STAGE_DECIDED, Event.FINDING_OUTSIDE], now=now,
+    )  # fmt: skip
+    for _ in range(3):
+        send_trial(house, owner, made.webhook_id, now=now)
+    with house.store.writing() as session:
+        row = hold_webhook(session, made.webhook_id)
+        assert row is not None
+        row.failures = 3
+        plan(session, made.webhook_id, now + timedelta(hours=1))
+        away, given_up, delivered = last_deliveries(session, made.webhook_id, most=3)
+        for one, state, status, fault in (
+            (delivered, DELIVERED, 200, ""),
+            (given_up, GIVEN_UP, 500, "Given up after 5 days. It answered 500."),
+            (away, WAITING, None, "It did not answer within 10 seconds."),
+        ):
+            note_attempt(session, one.id, state=state, status=status, fault=fault, now=now)
+    return {"webhook": made.webhook_id, "delivery": given_up.id}
 
 
 def _api_token(site: ServedSite) -> str:

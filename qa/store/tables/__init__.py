@@ -26,12 +26,14 @@ from qa.store.tables.summaries import (
     OpenFindingRow,
     ReleaseWaitingRow,
 )
+from qa.store.tables.webhooks import DeliveryRow, WebhookRow
 from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 
 __all__ = [
     "ApiTokenRow",
     "ChallengeRow",
     "CsvLayoutRow",
+    "DeliveryRow",
     "DisclosureRow",
     "EntryRow",
     "FirmRow",
@@ -59,4 +61,5 @@ __all__ = [
     "TriedJobRow",
     "TryRow",
     "UploadRow",
+    "WebhookRow",
 ]

@@ -37,12 +37,14 @@ class MePage:
         roles: in words.
         owes_second_factor: whether a role waits for one.
         sees_people: whether the way to the firm's people is shown.
+        sends_events: whether the way to the firm's webhooks is shown.
     """
 
     own: OwnAccount
     roles: str
     owes_second_factor: bool
     sees_people: bool
+    sends_events: bool
     looks: tuple[Option, ...]
 
 
@@ -75,6 +77,7 @@ def me() -> str:
         roles=words_of(own.roles),
         owes_second_factor=someone.owes_second_factor,
         sees_people=someone.may(Act.SEE_PEOPLE),
+        sends_events=someone.may(Act.SEND_EVENTS),
         looks=LOOKS,
     )
     return render_page("account/me.html", page)

@@ -19,10 +19,21 @@ class HelpPage:
     """The help page has no values of its own."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WebhooksHelpPage:
+    """The help page for those who write programs has no values of its own."""
+
+
 @blueprint.get("/help")
 def help() -> str:  # noqa: A001 - the endpoint is site.help
     """How the roof side works, in plain words."""
     return render_page("site/help.html", HelpPage())
+
+
+@blueprint.get("/help/webhooks")
+def webhooks() -> str:
+    """How another program is told of events, for whoever writes it."""
+    return render_page("site/webhooks.html", WebhooksHelpPage())
 
 
 @blueprint.get("/static/<edition>/<path:name>")
