@@ -41,6 +41,17 @@ def test_typed_text_survives_a_reload(phone: Page, field: str) -> None:
     assert shortcomings(phone) == []
 
 
+def test_reload_after_a_refused_save_brings_back_what_was_typed_last(
+    phone: Page, field: str
+) -> None:
+    phone.fill(field, TYPED)
+    submit(phone)
+    phone.wait_for_selector(".problems")
+    phone.fill(field, f"{TYPED}, north side")
+    phone.reload()
+    assert phone.input_value(field) == f"{TYPED}, north side"
+
+
 def test_person_may_begin_afresh(phone: Page, field: str) -> None:
     before = phone.input_value(field)
     phone.fill(field, TYPED)

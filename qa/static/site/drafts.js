@@ -121,10 +121,15 @@ function change(form) {
   keep(form);
 }
 
+/** Whether the server gave back what was sent just now; loaded again, it gives back the same as then. */
+function isJustAnswered(form) {
+  const [navigation] = performance.getEntriesByType("navigation");
+  return form.querySelector(".problems") !== null && navigation?.type === "navigate";
+}
+
 function watch(form) {
   const draft = read(keyOf(form));
-  const answered = form.querySelector(".problems"); // the server gave back what was sent
-  if (answered) keep(form);
+  if (isJustAnswered(form)) keep(form);
   else if (draft && differs(form, draft)) {
     restore(form, draft);
     tellRestored(form, draft);
