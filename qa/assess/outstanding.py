@@ -15,6 +15,7 @@ from qa.assess.asked_photos import asked_photos
 from qa.assess.dryness import DRY
 from qa.assess.examinations import EXAMINED
 from qa.assess.finding import Assessment, Finding
+from qa.assess.first_mixes import FIRST_MIX
 from qa.assess.frame import Frame, grouped
 from qa.assess.photo_requests import PHOTOS, MissingPhotos, PhotoPlace, missing_photos
 from qa.assess.stages import RELEASED, SIGNED_OFF
@@ -220,6 +221,10 @@ def _reckoned(frame: Frame, silent: Sequence[Finding]) -> Iterator[Outstanding]:
         if is_elsewhere or found.bay or found.telling.check.form is not Form.COMPUTED:
             continue
         if found.stage in WET_STAGES and not frame.mixes.get(found.stage):
+            continue
+        if found.check == FIRST_MIX:
+            text = f"{_quantity(found)}: the bays of {found.subject}"
+            yield Outstanding(way=Way.MIX, text=text, check=found.check, mix=found.subject)
             continue
         yield Outstanding(
             way=_RECKONED_FROM.get(found.check, Way.USAGE),

@@ -172,8 +172,11 @@ class ChoiceField(TypedField):
 
     def pre_validate(self, form: Any) -> None:
         """Refuses an answer that was not offered."""
+        offered = {option.value for option in self.options}
+        if self.data == "" and "" not in offered:
+            self.data = None
         super().pre_validate(form)
-        if self.data is not None and self.data not in {option.value for option in self.options}:
+        if self.data is not None and self.data not in offered:
             raise ValidationError(
                 say("“%(text)s” is none of these; choose one.", text=_short(self.typed))
             )

@@ -88,6 +88,21 @@ def test_pinholes_are_outside_from_the_first(roof: RoofSite) -> None:
     assert "1 transparent, but outside limits" in plan.text
 
 
+def test_passes_of_the_last_bay_are_proposed_for_the_next(roof: RoofSite) -> None:
+    assert _page(roof).fields["passes"] == [""]
+    _page(roof).send(wet_out="transparent", passes="5")
+    page = roof.as_(Role.INSTALLER).open(f"{_bays(roof)}/r1b2")
+    assert page.fields["passes"] == ["5"]
+    page.send(wet_out="transparent")
+    assert [look.passes for look in _looks(roof)] == [5, 5]
+
+
+def test_word_about_a_bay_leads_back_to_the_bays(roof: RoofSite) -> None:
+    tam = roof.as_(Role.INSTALLER)
+    outside = tam.follow(_page(roof).send(wet_out="transparent", pinholes="1"))
+    assert outside.send(word="Sealed with a brush.").location == _bays(roof)
+
+
 def test_repaired_bay_is_looked_at_again_and_shows_both(roof: RoofSite) -> None:
     first = _page(roof)
     first.send(wet_out="dry", opaque_cm2="900", photos=_photo(100))

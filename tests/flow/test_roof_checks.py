@@ -87,6 +87,14 @@ def test_nonconformity_is_raised_without_a_word_too(roof: RoofSite) -> None:
     assert roof.read().job.notes == ()
 
 
+def test_all_edges_of_an_area_are_proposed_where_nothing_was_answered(roof: RoofSite) -> None:
+    page = roof.as_(Role.INSTALLER).open(path(roof, "trims.battens"))
+    assert page.fields["place"]
+    assert page.send(value="2").status_code == 303
+    answer = page.send(place=None, value="2")
+    assert "is none of these" not in answer.text
+
+
 def test_what_is_outside_leads_to_its_answer_anew(roof: RoofSite) -> None:
     tam = roof.as_(Role.INSTALLER)
     outside = tam.follow(tam.open(path(roof, "deck.moisture")).send(value="22"))

@@ -77,6 +77,14 @@ def test_only_a_supervisor_decides(roof: RoofSite) -> None:
     assert roof.read().job.dispositions == ()
 
 
+def test_check_and_entry_lead_to_the_open_nonconformity(roof: RoofSite) -> None:
+    where = raised(roof)
+    nell = roof.as_(Role.INSTALLER)
+    assert f'href="{where}"' in nell.open(f"{roof.job}/stages/deck/checks/deck.moisture").text
+    entry = roof.read().job.nonconformities[-1].id
+    assert f'href="{where}"' in nell.open(f"{roof.job}/record/{entry}").text
+
+
 def test_rework_is_closed_by_what_was_measured_since(roof: RoofSite) -> None:
     where = raised(roof)
     orla = roof.as_(Role.SUPERVISOR).open(where)

@@ -6,6 +6,7 @@ import io
 from datetime import date
 
 import pytest
+from playwright.sync_api import Page, expect
 from werkzeug.test import TestResponse
 
 from qa.record.kinds.supplies import Lot
@@ -190,6 +191,17 @@ def test_usage_is_told_in_the_batchs_unit_and_leaves_the_rest(roof: RoofSite) ->
     assert (body.used, body.wasted, body.unit, body.area) == (36.5, 1.5, "kg", "main")
     assert "23.5 kg left" in tam.open(f"{roof.job}/usage").text
     assert "23.5 kg" in tam.open(f"{roof.job}/lots").text
+
+
+def test_used_figure_has_the_unit_of_the_batch_beside_it(roof: RoofSite, phone: Page) -> None:
+    roof.add("lot", lot="resin-1", unit="kg")
+    roof.add("lot", lot="mat-1", material="mat", unit="m2")
+    roof.site.sign_in(phone, Role.INSTALLER)
+    phone.goto(f"{roof.site.origin}{roof.job}/usage?lot=resin-1")
+    expect(phone.locator("#used-unit")).to_have_text("kg")
+    phone.get_by_text("in m²").tap()
+    expect(phone.locator("#used-unit")).to_have_text("m²")
+    expect(phone.locator("#wasted-unit")).to_have_text("m²")
 
 
 @pytest.mark.parametrize(

@@ -51,12 +51,18 @@ class BayForm(PhotoForm):
     )
     earlier = EarlierField(to_say("It was earlier"))
 
-    def propose(self, seen: SeenBay) -> None:
-        """Fills in what is usual: nothing found, the whole bay, repaired if it was at fault."""
+    def propose(self, seen: SeenBay, *, passes: int | None) -> None:
+        """Fills in what is usual: nothing found, the whole bay, repaired if it was at fault.
+
+        Args:
+            seen: the bay.
+            passes: how often the roller passed over the bay looked at before, where that is known.
+        """
         if self.sent:
             return
         self.pinholes.process_data(0)
         self.trapped_air.process_data(0)
+        self.passes.process_data(passes)
         self.examined_m2.process_data(round(seen.bay.area_m2, 2))
         self.after_repair.process_data(bool(seen.open_looks))
 

@@ -13,6 +13,7 @@ from qa.services.access import Act
 from qa.services.examining import SeenBay, laid_areas, seen_bays
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import record
+from qa.services.remembering import last_recorded
 from qa.texts.saying import say
 from qa.trade.vocabulary import WetOut
 from qa.web.asked_for import wants_json
@@ -45,7 +46,7 @@ def bay(job: str, area: str, bay: str) -> ResponseReturnValue:
     laid = _laid(read, area)
     seen = _bay(_seen(read, laid), bay)
     form = BayForm()
-    form.propose(seen)
+    form.propose(seen, passes=_last_passes(read))
     form.hand_in()
 
     def page(asked: WetOut | None = None) -> str:
@@ -69,6 +70,13 @@ def _to_be_asked(form: BayForm) -> WetOut | None:
     if not form.sent or ASKED in request.form or form.says_why:
         return None
     return next((look for look in _ASKS if look.value == form.wet_out.data), None)
+
+
+def _last_passes(read: ReadJob) -> int | None:
+    """What the person last said of the roller's passes in this job."""
+    told = (look for look in read.job.examinations if look.body.passes is not None)
+    last = last_recorded(told, actor().key)
+    return None if last is None else last.body.passes
 
 
 def _laid(read: ReadJob, area: str) -> LaidArea:

@@ -1,4 +1,4 @@
-"""The checks of a stage that people answer, and the page of one of them."""
+"""The page of one check: answered, answered anew, and what was answered so far."""
 
 from __future__ import annotations
 
@@ -9,13 +9,11 @@ from flask import request, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.assess.frame import when
-from qa.assess.recorded import ANSWERED
 from qa.record.registry import Kind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
-from qa.specification.model import Check, Need
+from qa.specification.model import Check
 from qa.texts.saying import say, to_say
-from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
@@ -27,51 +25,16 @@ from qa.web.roof.check_history import (
     answer_lines,
     answer_text,
     answers_to,
-    worst,
 )
 from qa.web.roof.check_places import CheckPlace, check_places
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_paths import check_named, stage_named
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.outside import after_saving
+from qa.web.roof.raising import Remedy, open_cases
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import Judged, begun, judged, limit_text, stage_title
+from qa.web.roof.wording import begun, limit_text, stage_title
 from qa.web.saving import Moment, saved
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckLine:
-    """A check in the list of its stage.
-
-    Attributes:
-        address: of its page.
-        text: what is measured or seen.
-        judged: how it stands where most is asked, or None where nothing is said of it.
-        where: the areas where it stands so, where there are several.
-        is_optional: whether silence on it is no finding.
-    """
-
-    address: str
-    text: str
-    judged: Judged | None
-    where: str
-    is_optional: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChecksPage:
-    """The checks of a stage.
-
-    Attributes:
-        to_do: those that are not answered everywhere yet.
-        done: the others.
-    """
-
-    top: JobTop
-    stage: str
-    stage_address: str
-    to_do: tuple[CheckLine, ...]
-    done: tuple[CheckLine, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +54,7 @@ class CheckPage:
         limits: with basis and source; one, or one for each place.
         shows: what photographs of it name, "@" before the name of a field.
         answers: what was recorded so far.
+        open_cases: the ways to nonconformities about it that are open.
     """
 
     top: JobTop
@@ -103,26 +67,8 @@ class CheckPage:
     shows: Mapping[str, str]
     form: CheckForm
     answers: tuple[AnswerLine, ...]
+    open_cases: tuple[Remedy, ...]
     new_area: str
-
-
-@blueprint.get("/jobs/<job>/stages/<stage>/checks")
-def checks(job: str, stage: str) -> str:
-    """Every check of the stage that people answer, with what is recorded."""
-    read, in_stage = read_job(house(), actor(), job), stage_named(stage)
-    lines = [
-        (_is_to_do(read, check, in_stage), _check_line(read, check, in_stage))
-        for check in read.specification.checks.values()
-        if check.form in ANSWERED and in_stage in check.stages
-    ]
-    page = ChecksPage(
-        top=job_top(read),
-        stage=stage_title(read, in_stage),
-        stage_address=url_for("roof.stage", job=job, stage=in_stage),
-        to_do=tuple(line for is_to_do, line in lines if is_to_do),
-        done=tuple(line for is_to_do, line in lines if not is_to_do),
-    )
-    return render_page("roof/checks.html", page)
 
 
 @blueprint.route("/jobs/<job>/stages/<stage>/checks/<check>", methods=["GET", "POST"])
@@ -147,27 +93,6 @@ def check(job: str, stage: str, check: str) -> ResponseReturnValue:
             "roof/check.html", _check_page(read, asked, in_stage, places, lines, form)
         ),
         zone=read.job.time_zone,
-    )
-
-
-def _is_to_do(read: ReadJob, check: Check, stage: Stage) -> bool:
-    return any(
-        found.is_open or found.verdict is Verdict.NOT_RECORDED
-        for found in read.assessment.of_stage(stage)
-        if found.check == check.key
-    )
-
-
-def _check_line(read: ReadJob, check: Check, stage: Stage) -> CheckLine:
-    findings = [f for f in read.assessment.of_stage(stage) if f.check == check.key]
-    told = worst(findings)
-    alike = [f for f in findings if told is not None and f.verdict is told.verdict]
-    return CheckLine(
-        address=url_for("roof.check", job=read.id, stage=stage, check=check.key),
-        text=begun(check.quantity),
-        judged=judged(told) if told else None,
-        where=", ".join(dict.fromkeys(f.telling.area_name or "" for f in alike)).strip(", "),
-        is_optional=check.need is not Need.ALWAYS,
     )
 
 
@@ -240,8 +165,8 @@ def _place_of(places: Sequence[CheckPlace], area: str | None, edge: str | None) 
 
 
 def _last_place(read: ReadJob, stage: Stage, places: Sequence[CheckPlace]) -> str:
-    """The only place there is, or the area of the last answer of the stage."""
-    if len(places) == 1:
+    """The most general place where there is one area, or the area of the stage's last answer."""
+    if len({place.area for place in places}) == 1:
         return places[0].value
     answers: list[Answer] = [*read.job.measurements, *read.job.observations]
     last = max((a for a in answers if a.body.stage is stage), key=when, default=None)
@@ -277,6 +202,7 @@ def _check_page(
         shows={"stage": stage.value, "check": check.key, "place": "@place", "bay": "@bay"},
         form=form,
         answers=lines,
+        open_cases=open_cases(read, stage, check.key),
         new_area=url_for("roof.new_area", job=read.id),
     )
 

@@ -84,6 +84,7 @@ class EntryPage:
         original: address of the original of a photo, or nothing.
         corrected: address of the entry that a correction corrects, or nothing.
         put_right: address of the page that corrects it; nothing for who may not.
+        case: address of the nonconformity that it speaks of, or nothing.
     """
 
     top: JobTop
@@ -101,6 +102,7 @@ class EntryPage:
     corrected: str
     seal: SealView
     put_right: str
+    case: str
 
 
 @blueprint.get("/jobs/<job>/record/<entry>", endpoint="entry")
@@ -131,7 +133,14 @@ def _page(read: ReadJob, entry: Entry, someone: Actor) -> EntryPage:
         corrected=_corrected(read, entry),
         seal=seal_view(read, entry),
         put_right=_put_right(read, entry, someone),
+        case=_case(read, body or entry.body),
     )
+
+
+def _case(read: ReadJob, body: Body) -> str:
+    known = {one.body.number for one in read.job.nonconformities}
+    named = getattr(body, "number", None) or getattr(body, "nonconformity", None)
+    return url_for("roof.nonconformity", job=read.id, number=named) if named in known else ""
 
 
 def body_in_force(job: Job, entry: Entry) -> Body | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from flask import url_for
@@ -30,6 +31,9 @@ from qa.web.roof.stage_views import (
     stage_view,
 )
 
+_BUCKET_FORGOTTEN = timedelta(hours=13)
+"""By then every phone has forgotten a bucket by itself (clocks.js)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobPage:
@@ -46,6 +50,8 @@ class JobPage:
         areas: the roof's areas.
         ways: the other pages of the job.
         photo, mix, conditions, stop, interruption: the thumb bar; nothing where it does not apply.
+        emptied: ids of the mixes of late whose buckets are empty, so that no phone's clock warns of
+            a bucket that another phone called empty.
         stop_id: id of the interruption that one touch would open, so that two touches open one.
     """
 
@@ -69,6 +75,7 @@ class JobPage:
     photo: str
     mix: str
     conditions: str
+    emptied: tuple[str, ...]
     stop: str
     stop_id: str
     interruption: str
@@ -120,10 +127,16 @@ def _context(read: ReadJob, stage: Stage, someone: Actor) -> JobPage:
         photo=url_for("roof.new_photo", **here),
         mix=url_for("roof.mix", **here) if is_wet else "",
         conditions=url_for("roof.conditions", **here),
+        emptied=_emptied(read),
         stop="" if stopped else url_for("roof.stop", job=read.id),
         stop_id=house().new_id(),
         interruption=url_for("roof.interruption", job=read.id, entry=stopped.id) if stopped else "",
     )
+
+
+def _emptied(read: ReadJob) -> tuple[str, ...]:
+    since = clock.now() - _BUCKET_FORGOTTEN
+    return tuple(mix.id for mix in read.job.mixes if mix.body.emptied_at and mix.at > since)
 
 
 def _shown(value: str | Withheld) -> str:

@@ -14,6 +14,7 @@ from flask.typing import ResponseReturnValue
 
 from qa.assess.finding import Finding
 from qa.assess.nonconformities import cases
+from qa.assess.recorded import ANSWERED
 from qa.assess.stages import stage_of
 from qa.errors import Problem, RecordError
 from qa.record.fields import Json
@@ -103,7 +104,7 @@ def outside(job: str, entry: str) -> ResponseReturnValue:
     form = OutsideForm()
     form.photos.optional_word = ""
     form.hand_in()
-    on = url_for("roof.stage", job=job, stage=stage) if stage else url_for("roof.job", job=job)
+    on = _on(read, found, stage)
     then = _raised_next(read, found) or on
     if form.sent and then != on and not (form.digests or form.word.data):
         return led_on(form, then)
@@ -118,6 +119,18 @@ def outside(job: str, entry: str) -> ResponseReturnValue:
         lambda: render_page("roof/outside.html", _page(read, found, stage, form, on)),
         zone=read.job.time_zone,
     )
+
+
+def _on(read: ReadJob, found: Sequence[Finding], stage: str | None) -> str:
+    """Where the person was before: the bays, the checks of the stage, the stage, or the job."""
+    if stage is None:
+        return url_for("roof.job", job=read.id)
+    for one in found:
+        if one.bay and one.area:
+            return url_for("roof.bays", job=read.id, area=one.area)
+    if found and found[0].telling.check.form in ANSWERED:
+        return url_for("roof.checks", job=read.id, stage=stage)
+    return url_for("roof.stage", job=read.id, stage=stage)
 
 
 def _drafts(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from flask import url_for
 
 from qa.assess.finding import Finding
-from qa.assess.nonconformities import CLOSED, Case
+from qa.assess.nonconformities import CLOSED, Case, cases
 from qa.assess.recorded import ANSWERED
 from qa.services.reading import ReadJob
 from qa.texts.saying import say
@@ -45,13 +45,28 @@ def remedy(job: str, found: Finding, known: Iterable[Case]) -> Remedy | None:
         return None
     for case in known:
         if case.is_open and case.covers(found):
-            number = case.raised.body.number
-            address = url_for("roof.nonconformity", job=job, number=number)
-            text = say("Nonconformity %(number)s, open", number=number)
-            return Remedy(text=text, address=address, is_open=True)
+            return _open(job, case)
     named = {name: getattr(found, name) for name in NAMED}
     address = url_for("roof.raise_nonconformity", job=job, **named)
     return Remedy(text=say("Raise a nonconformity"), address=address, is_open=False)
+
+
+def open_cases(read: ReadJob, stage: Stage, check: str) -> tuple[Remedy, ...]:
+    """The ways to the nonconformities about a check of a stage that are open."""
+    return tuple(
+        _open(read.id, case)
+        for case in cases(read.job)
+        if case.is_open and case.raised.body.stage is stage and case.raised.body.check == check
+    )
+
+
+def _open(job: str, case: Case) -> Remedy:
+    number = case.raised.body.number
+    return Remedy(
+        text=say("Nonconformity %(number)s, open", number=number),
+        address=url_for("roof.nonconformity", job=job, number=number),
+        is_open=True,
+    )
 
 
 def look_again(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -40,10 +41,15 @@ class UsageLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsagePage:
-    """What was used of every batch."""
+    """What was used of every batch.
+
+    Attributes:
+        units: the unit of each batch for the script, as JSON.
+    """
 
     top: JobTop
     form: UsageForm
+    units: str
     usages: tuple[UsageLine, ...]
     lots_address: str
 
@@ -105,6 +111,8 @@ def _form(read: ReadJob) -> UsageForm:
         }
     )
     form.lot.options = tuple(_lot_options(read))
+    units = _units(read)
+    form.used.unit = form.wasted.unit = units.get(form.lot.data or "", say("in its unit"))
     form.area.options = tuple(Option(value=a.body.area, label=a.body.name) for a in job.areas)
     form.stage.options = tuple(Option(value=one, label=stage_title(read, one)) for one in Stage)
     form.instrument.options = tuple(
@@ -127,8 +135,13 @@ def _lot_options(read: ReadJob) -> list[Option]:
             else ""
         )
         label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}{left}"
-        options.append(Option(value=lot.lot, label=label))
+        options.append(Option(value=lot.lot, label=label, hint=say("in %(unit)s", unit=unit)))
     return options
+
+
+def _units(read: ReadJob) -> dict[str, str]:
+    """The unit of each batch, by its key."""
+    return {lot.body.lot: str(UNIT_WORDS[lot.body.unit]) for lot in read.job.lots}
 
 
 def _page(read: ReadJob, form: UsageForm) -> UsagePage:
@@ -151,6 +164,7 @@ def _page(read: ReadJob, form: UsageForm) -> UsagePage:
     return UsagePage(
         top=job_top(read),
         form=form,
+        units=json.dumps(_units(read), ensure_ascii=False),
         usages=tuple(lines),
         lots_address=url_for("roof.lots", job=read.id),
     )

@@ -82,7 +82,7 @@ def test_mix_lists_what_it_still_lacks() -> None:
     builder = equipped()
     builder.add("conditions", stage="laminate", area="main", air_c=15, humidity_pct=60, deck_c=14)
     builder.add("mix", kg=3, catalyst_ml=90, stirred_before_s=40)
-    (one,) = [one for one in still(builder, Stage.LAMINATE) if one.way is Way.MIX]
+    one, *_ = [one for one in still(builder, Stage.LAMINATE) if one.way is Way.MIX]
     assert one.text == "Mix-1: stirring after dosing, when it was emptied"
     assert one.mix == "mix-1"
 
@@ -102,6 +102,16 @@ def test_rain_that_nobody_told_of_is_asked_for_in_so_many_words() -> None:
     ]
     builder.add("conditions", stage="laminate", area="main", rain=False)
     assert of_way(builder, Stage.LAMINATE, Way.CONDITIONS) == []
+
+
+def test_first_mix_without_its_bays_leads_to_that_mix() -> None:
+    builder = equipped()
+    builder.add("mix", kg=3, catalyst_ml=90)
+    (one,) = [
+        one for one in still(builder, Stage.LAMINATE) if one.check == "laminate.first_mix_area"
+    ]
+    assert (one.way, one.mix) == (Way.MIX, "mix-1")
+    assert one.text == "Area laid with the first mix of the day: the bays of mix-1"
 
 
 def test_bays_not_examined_are_written_as_runs() -> None:
