@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint, false
+from sqlalchemy import JSON, ForeignKey, Index, String, Text, UniqueConstraint, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from qa.store.base import Base
@@ -36,7 +36,14 @@ class JobRow(Base):
         UniqueConstraint("firm_id", "reference"),
         UniqueConstraint("firm_id", "opening_id"),
         Index("ix_job_firm_id_last_received_at", "firm_id", "last_received_at"),
-        Index("ix_job_firm_id_pack_due", "firm_id", "pack_due", "last_received_at"),
+        # Holds the few that are due: a job that is not costs nothing when it grows.
+        Index(
+            "ix_job_firm_id_pack_due",
+            "firm_id",
+            "last_received_at",
+            sqlite_where=text("pack_due IS 1"),
+            postgresql_where=text("pack_due IS true"),
+        ),
         Index("ix_job_next_look", "next_look"),
     )
 
