@@ -6,7 +6,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "20261125_1946"
-down_revision = "20261125_1908"
+down_revision = "20261125_1925"
 branch_labels = None
 depends_on = None
 
