@@ -207,7 +207,7 @@ _ADDED: Mapping[str, Body] = {
         "bay": "r2b3",
         "subject": "mix-1",
     },
-    "disposition": {},
+    "disposition": {"authority": "The client, by letter", "limit": "Bay r2b3 alone"},
     "closure": {"entries": [SOME_ID]},
     "correction": {},
     "erasure": {"photos": [SOME_SHA256]},

@@ -190,7 +190,8 @@ def _nonconformity(telling: Telling, body: Nonconformity) -> str:
 
 
 def _disposition(_: Telling, body: Disposition) -> str:
-    return f"Decision on nonconformity {body.nonconformity}: {body.decision}, {body.reason}"
+    said = f"Decision on nonconformity {body.nonconformity}: {body.decision}, {body.reason}"
+    return "; ".join([said, *(f"{label.lower()}: {words}" for label, words in body.terms)])
 
 
 def _closure(_: Telling, body: Closure) -> str:

@@ -122,10 +122,23 @@ def test_photograph_taken_at_closing_is_evidence(roof: RoofSite) -> None:
 
 def test_concession_is_told_as_such(roof: RoofSite) -> None:
     where = raised(roof)
-    roof.as_(Role.SUPERVISOR).open(where).send(decision="concession", reason="Client agrees.")
+    page = roof.as_(Role.SUPERVISOR).open(where)
+    page.send(decision="concession", reason="Dry since.", authority="The client", limit="One board")
     text = roof.as_(Role.OFFICE).open(where).text
-    assert "conceded in writing" in text
-    assert "Client agrees." in text
+    for told in ("conceded in writing", "Dry since.", "The client", "One board"):
+        assert told in text
+
+
+@pytest.mark.parametrize("missing", ["authority", "limit"])
+def test_concession_names_its_authority_and_its_limit(roof: RoofSite, missing: str) -> None:
+    where = raised(roof)
+    terms = {"authority": "The client", "limit": "One board", missing: " "}
+    page = roof.as_(Role.SUPERVISOR).open(where)
+    answer = page.send(decision="concession", reason="Dry since.", **terms)
+    assert answer.status_code == 400
+    assert f'href="#{missing}"' in answer.text
+    assert "Dry since." in answer.text
+    assert page.send(decision="reject", reason="No.", **terms).status_code == 303
 
 
 def test_evidence_that_is_not_offered_is_refused(roof: RoofSite) -> None:

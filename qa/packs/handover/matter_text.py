@@ -135,6 +135,7 @@ def _case_facts(source: PackSource, matter: Matter, case: Case) -> Iterator[Fact
     decision = "No decision of a supervisor is recorded yet."
     if decided is not None:
         decision = f"{_DECISIONS[decided.body.decision]} Reason: “{decided.body.reason}” "
+        decision += "".join(f"{label}: “{words}” " for label, words in decided.body.terms)
         decision += _signed(source, decided)
     yield Fact(label="Decision", text=decision)
     if closed is not None:

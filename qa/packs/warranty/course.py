@@ -10,6 +10,7 @@ from qa.packs.source import PackSource
 from qa.packs.verdicts import Said
 from qa.packs.warranty.citing import Citing, area_label
 from qa.record.job import Recorded
+from qa.record.kinds.decisions import Disposition
 from qa.record.kinds.readings import Interruption
 from qa.trade.bay_runs import bay_runs
 
@@ -117,7 +118,8 @@ def _steps(source: PackSource, citing: Citing, case: Case) -> Iterator[Event]:
             counts = "" if decided == case.disposition else " Not the decision that counts."
             text = f"Disposition: {decided.body.decision}.{counts}"
             cited = citing.recorded(decided).text
-            yield Event(cited=cited, text=text, said=decided.body.reason)
+            said = " ".join([decided.body.reason, *_terms(decided.body)])
+            yield Event(cited=cited, text=text, said=said)
     for closed in source.job.closures:
         if closed.body.nonconformity == number:
             evidence = citing.numbers(closed.body.entries) or "none"
@@ -126,6 +128,10 @@ def _steps(source: PackSource, citing: Citing, case: Case) -> Iterator[Event]:
                 text=f"Closed; evidence: entries {evidence}.",
                 said=closed.body.statement,
             )
+
+
+def _terms(decided: Disposition) -> Iterator[str]:
+    return (f"{label}: {words}" for label, words in decided.terms)
 
 
 def decisions(source: PackSource, citing: Citing) -> tuple[Decision, ...]:

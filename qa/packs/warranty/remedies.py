@@ -66,6 +66,7 @@ def case_text(case: Case, citing: Citing) -> str:
         decided = case.disposition
         reason = decided.body.reason.rstrip(".")
         parts.append(f"{decided.body.decision} ({citing.recorded(decided).text}): {reason}")
+        parts += [f"{label.lower()}: {words.rstrip('.')}" for label, words in decided.body.terms]
     if case.closure is None:
         parts.append("not closed")
     else:

@@ -61,11 +61,23 @@ class Nonconformity(Body):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disposition(Body):
-    """The body of kind `disposition`, a supervisor's decision on a nonconformity."""
+    """The body of kind `disposition`, a supervisor's decision on a nonconformity.
+
+    A concession may name its `authority`, by whose leave it is given, and its `limit`, how far it
+    goes and until when.
+    """
 
     nonconformity: NonconformityNumber
     decision: Annotated[DispositionDecision, fields.choice(DispositionDecision)]
     reason: Text
+    authority: Text | None = None
+    limit: Text | None = None
+
+    @property
+    def terms(self) -> tuple[tuple[str, str], ...]:
+        """What a concession rests on and how far it goes, each with its label."""
+        named = (("Authority", self.authority), ("Limit", self.limit))
+        return tuple((label, words) for label, words in named if words)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

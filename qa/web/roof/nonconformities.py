@@ -100,6 +100,8 @@ def decide(job: str, number: int) -> ResponseReturnValue:
             "nonconformity": number,
             "decision": form.decision.data,
             "reason": form.reason.data,
+            "authority": form.authority.data,
+            "limit": form.limit.data,
         }
         decided = draft(form, moment, Kind.DISPOSITION, body)
         return record(house(), actor(), job, [decided], now=moment.now)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from qa.record.kinds.decisions import DispositionDecision
-from qa.texts.saying import to_say
+from qa.texts.saying import say, to_say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, CountField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
@@ -62,7 +62,27 @@ class DecideForm(SiteForm):
 
     decision = ChoiceField(to_say("Decision"), options=_DECISIONS, required=True)
     reason = WordsField(to_say("Reason"), lines=3, required=True)
+    authority = WordsField(
+        to_say("By whose authority"),
+        optional_word=to_say("for a concession"),
+        hint=to_say("Who may accept it, and how they said so: the client, in a letter of 8 May."),
+    )
+    limit = WordsField(
+        to_say("How far it goes"),
+        optional_word=to_say("for a concession"),
+        hint=to_say("Which place, how many, until when; no other place may lean on it."),
+    )
     earlier = EarlierField(to_say("It was earlier"))
+
+    def validate(self, extra_validators: Any = None) -> bool:
+        """Whether all can be read, and a concession says who gave it and how far it goes."""
+        readable: bool = super().validate(extra_validators)
+        if self.decision.data != DispositionDecision.CONCESSION:
+            return readable
+        missing = [field for field in (self.authority, self.limit) if not field.data]
+        for field in missing:
+            field.errors = (*field.errors, say("A concession must say it; write it."))
+        return readable and not missing
 
 
 class CloseForm(PhotoForm):
@@ -76,3 +96,11 @@ class CloseForm(PhotoForm):
         hint=to_say("Entries made since it was raised. A rework counts only with one."),
     )
     earlier = EarlierField(to_say("It was earlier"))
+
+    def speak_of(self, decision: DispositionDecision | None) -> None:
+        """Asks in the words of what was decided: what stays as it is was not put right."""
+        if decision is DispositionDecision.CONCESSION:
+            self.statement.label.text = to_say("How it was left")
+            self.entries.hint = to_say(
+                "Entries made since it was raised: what is there, as it stays."
+            )

@@ -12,6 +12,7 @@ from qa.assess.frame import when
 from qa.assess.nonconformities import Case, NonconformityState, cases
 from qa.errors import NotFoundError
 from qa.record.job import Recorded
+from qa.record.kinds.decisions import Disposition
 from qa.record.kinds.papers import Photo
 from qa.record.kinds.readings import Examination, Measurement, Observation
 from qa.record.schema import Body
@@ -63,12 +64,14 @@ class CaseEvent:
         words: what was said.
         told: who, and when.
         evidence: what shows it.
+        terms: what a concession rests on and how far it goes, each with its label.
     """
 
     what: str
     words: str
     told: str
     evidence: tuple[str, ...] = ()
+    terms: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,11 +147,12 @@ def case_page(
     """
     number = case.raised.body.number
     may_decide, may_close = actor().may(Act.DECIDE), actor().may(Act.RECORD_WORK)
-    if not decide and not close and case.is_open:
+    if not decide and not close and (case.is_open or case.closure is None):
         decide = DecideForm() if case.disposition is None and may_decide else None
         is_due = case.disposition is not None and may_close
         close = CloseForm(data={"entries": _likely_evidence(read, case)}) if is_due else None
     if close:
+        close.speak_of(case.disposition.body.decision if case.disposition else None)
         close.entries.options = tuple(evidence_options(read, case))
     address = url_for("roof.nonconformity", job=read.id, number=number)
     asked_again = may_decide and decide is None and case.disposition is not None
@@ -165,7 +169,7 @@ def case_page(
         close=close,
         decide_again=f"{address}?decide=again" if asked_again else "",
         waits_for="" if decide or close or not case.is_open else _waits_for(case),
-        check_again=_check_again(read, case) if close else "",
+        check_again=_check_again(read, case) if close and case.is_open else "",
     )
 
 
@@ -273,6 +277,7 @@ def _events(read: ReadJob, case: Case) -> Iterator[CaseEvent]:
             words=words or "",
             told=_told(read, one),
             evidence=tuple(evidence_text(read, entry) for entry in shown),
+            terms=one.body.terms if isinstance(one.body, Disposition) else (),
         )
 
 

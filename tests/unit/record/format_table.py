@@ -67,7 +67,7 @@ OPTIONAL: dict[str, tuple[str, ...]] = {
     "interruption": ("area", "until", "bays"),
     "sign_off": (),
     "nonconformity": ("check", "area", "bay", "subject"),
-    "disposition": (),
+    "disposition": ("authority", "limit"),
     "closure": (),
     "correction": (),
     "erasure": ("disclosures", "photos"),

@@ -305,6 +305,8 @@ def topcoat_and_completion(builder: RecordBuilder) -> None:
         nonconformity=2,
         decision="concession",
         reason="Cover is even and closed to the eye; the firm adds a year to its next look.",
+        authority="The client, by letter of 14 May.",
+        limit="The extension alone.",
     )
     builder.add(
         "photo",

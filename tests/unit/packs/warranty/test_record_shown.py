@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from qa.assess.nonconformities import cases
 from qa.packs.source import PackSource
 from qa.packs.warranty import warranty_file
 from qa.packs.warranty.basis import specification_used
@@ -20,6 +21,7 @@ from qa.packs.warranty.entries import entries
 from qa.packs.warranty.lots import lots
 from qa.packs.warranty.photographs import photographs
 from qa.packs.warranty.proof import proof
+from qa.packs.warranty.remedies import case_text
 from qa.trade.bay_runs import bay_runs
 from tests.factories import RecordBuilder
 from tests.unit.packs.warranty.warranty_job import late_photo, warranty_job, warranty_source
@@ -55,6 +57,19 @@ def test_second_correction_shows_what_the_first_had_put_in_place() -> None:
     source = warranty_source(builder.record())
     told = [story.changes[0] for story in corrections(source, Citing(source))]
     assert [(change.before, change.after) for change in told] == [("one", "two"), ("two", "three")]
+
+
+def test_concession_is_told_with_authority_and_limit() -> None:
+    builder = RecordBuilder.opened()
+    builder.add("nonconformity")
+    builder.add(
+        "disposition", by="mara", decision="concession", authority="The client", limit="One bay"
+    )
+    source = warranty_source(builder.record())
+    decided = nonconformities(source, Citing(source))[0].steps[1]
+    assert decided.said == "Cut out and lay again. Authority: The client Limit: One bay"
+    story = case_text(cases(source.job)[0], Citing(source))
+    assert "authority: The client; limit: One bay" in story
 
 
 def test_camera_clock_without_offset_is_shown_as_such(source: PackSource, tmp_path: Path) -> None:
