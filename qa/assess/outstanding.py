@@ -16,9 +16,10 @@ from qa.assess.dryness import DRY
 from qa.assess.examinations import EXAMINED
 from qa.assess.finding import Assessment, Finding
 from qa.assess.first_mixes import FIRST_MIX
-from qa.assess.frame import Frame, grouped
+from qa.assess.frame import Frame, grouped, when
 from qa.assess.photo_requests import PHOTOS, MissingPhotos, PhotoPlace, missing_photos
 from qa.assess.stages import RELEASED, SIGNED_OFF
+from qa.record.kinds.decisions import SignOffDecision
 from qa.specification.model import Form
 from qa.trade.bay_runs import bay_runs
 from qa.trade.conformity import Verdict
@@ -95,11 +96,13 @@ def _in_order(
     yield from _photos(missing_photos(frame, stage))
     yield from asked_for(frame, stage)
     keys = {found.check for found in silent}
-    text = "The installer’s sign-off" if SIGNED_OFF in keys else _signed_before(assessment, stage)
-    if text:
-        yield Outstanding(way=Way.SIGN_OFF, text=text, check=SIGNED_OFF)
+    said = [s.body.decision for s in sorted(frame.job.sign_offs, key=when) if s.body.stage is stage]
+    yield from _signature(assessment, stage, said, is_missing=SIGNED_OFF in keys)
     if RELEASED in keys:
         yield Outstanding(way=Way.RELEASE, text="Release by a supervisor", check=RELEASED)
+    elif said and said[-1] is SignOffDecision.COMPLETE and SignOffDecision.REFUSED in said:
+        text = "Release by a supervisor, who refused it before"
+        yield Outstanding(way=Way.RELEASE, text=text, check=RELEASED)
 
 
 def asked_for(frame: Frame, stage: Stage) -> Iterator[Outstanding]:
@@ -114,11 +117,20 @@ def asked_for(frame: Frame, stage: Stage) -> Iterator[Outstanding]:
         )
 
 
-def _signed_before(assessment: Assessment, stage: Stage) -> str:
-    """What is asked for where work went on after the signature; else nothing."""
+def _signature(
+    assessment: Assessment, stage: Stage, said: Sequence[SignOffDecision], *, is_missing: bool
+) -> Iterator[Outstanding]:
+    """The sign-off where there is none, or where a refusal or more work came after it."""
     signed = (found for found in assessment.of_stage(stage) if found.check == SIGNED_OFF)
-    is_stale = any(found.is_open for found in signed)
-    return "The installer’s sign-off again, after the last work" if is_stale else ""
+    if is_missing:
+        text = "The installer’s sign-off"
+    elif said and said[-1] is SignOffDecision.REFUSED:
+        text = "The installer’s sign-off again, after the refusal"
+    elif any(found.is_open for found in signed):
+        text = "The installer’s sign-off again, after the last work"
+    else:
+        return
+    yield Outstanding(way=Way.SIGN_OFF, text=text, check=SIGNED_OFF)
 
 
 def _of_group(findings: Iterable[Finding], group: str) -> list[Finding]:

@@ -131,3 +131,22 @@ def test_work_after_the_signature_asks_for_another() -> None:
     assert of_way(builder, Stage.SURVEY, Way.SIGN_OFF) == [
         "The installer’s sign-off again, after the last work"
     ]
+
+
+def test_refusal_asks_for_both_signatures_again() -> None:
+    builder = equipped()
+    for at, by, decision in (
+        ("09:00", "ines", "complete"),
+        ("10:00", "mara", "refused"),
+        ("11:00", "ines", "complete"),
+        ("12:00", "mara", "released"),
+    ):
+        builder.add("sign_off", at=at, by=by, stage="deck", decision=decision)
+        asked = [of_way(builder, Stage.DECK, way) for way in (Way.SIGN_OFF, Way.RELEASE)]
+        match decision, at:
+            case "refused", _:
+                assert asked == [["The installer’s sign-off again, after the refusal"], []]
+            case "complete", "11:00":
+                assert asked == [[], ["Release by a supervisor, who refused it before"]]
+            case "released", _:
+                assert asked == [[], []]
