@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
 from qa.services.access import Role
+from qa.web import clock
 from tests.flow.browser import ServedSite
 from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings, unfold
 from tests.flow.roof_visitor import RoofSite
@@ -83,3 +85,15 @@ def test_release_is_one_touch_from_the_page_for_who_may(roof: RoofSite) -> None:
     assert address not in office
     assert "It waits for a supervisor." in office
     assert roof.as_(Role.INSTALLER).open(f"/desk{roof.job}").status == 403
+
+
+def test_many_readings_in_a_row_are_one_line(roof: RoofSite) -> None:
+    begun = clock.now() - timedelta(hours=9)
+    for minute in range(30):
+        roof.add("conditions", stage="deck", air_c=15, at=begun + timedelta(minutes=minute))
+    roof.add("conditions", stage="laminate", deck_c=2, at=begun + timedelta(hours=1))
+    for minute in range(3):
+        roof.add("conditions", stage="laminate", at=begun + timedelta(hours=2, minutes=minute))
+    text = roof.as_(Role.SUPERVISOR).open(f"/desk{roof.job}").text
+    assert text.count("Conditions: 30 readings") == 1
+    assert text.count('">Conditions: deck ') == 4

@@ -5,7 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import chain
+from itertools import chain, groupby
+from typing import Any
 
 from flask import url_for
 
@@ -14,6 +15,8 @@ from qa.assess.frame import grouped, when
 from qa.assess.stages import stage_of
 from qa.record.job import Job, Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.kinds.readings import Conditions
+from qa.record.registry import Kind
 from qa.record.schema import Body
 from qa.services.reading import ReadJob
 from qa.services.telling import Telling
@@ -27,7 +30,9 @@ from qa.web.roof.stage_views import telling_of
 from qa.web.roof.wording import Judged, judged, person_text, time_text
 
 MOST_TOLD = 200
-"""Entries of one stage that are told; the record tells the others."""
+"""Things of one stage that are told; the record tells the others."""
+LEAST_FOLDED = 5
+"""So many readings in a row that say nothing of their own are one line; a logger sends hundreds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,15 +125,55 @@ def _work(job: Job) -> Iterator[Recorded[Body]]:
 def _story(teller: _Teller, entries: Sequence[Recorded[Body]]) -> Story:
     told: list[Told] = []
     loose: list[Recorded[Body]] = []
-    for one in entries[:MOST_TOLD]:
-        if isinstance(one.body, Photo):
-            loose.append(one)
+    runs = _runs(teller, entries)
+    for run in runs[:MOST_TOLD]:
+        if isinstance(run[0].body, Photo):
+            loose += run
             continue
         told += _photos_alone(teller, loose)
         loose = []
-        told.append(_told(teller, one))
+        told.append(_told(teller, run[0]) if len(run) == 1 else _readings(teller, run))
     told += _photos_alone(teller, loose)
-    return Story(told=tuple(told), left_out=max(0, len(entries) - MOST_TOLD))
+    return Story(told=tuple(told), left_out=sum(map(len, runs[MOST_TOLD:])))
+
+
+def _runs(teller: _Teller, entries: Sequence[Recorded[Body]]) -> list[list[Recorded[Body]]]:
+    """The entries in their order, long rows of readings that say nothing of their own together."""
+    runs: list[list[Recorded[Body]]] = []
+    for by, row in groupby(entries, lambda one: one.by if _is_plain(teller, one) else None):
+        together = list(row)
+        folds = by is not None and len(together) >= LEAST_FOLDED
+        runs += [together] if folds else [[one] for one in together]
+    return runs
+
+
+def _is_plain(teller: _Teller, one: Recorded[Body]) -> bool:
+    """Whether it is a reading of the air that is not outside, was not changed and has no photo."""
+    found = teller.gravest.get(one.id)
+    is_open = found is not None and found.verdict in _GRAVITY
+    told_alone = is_open or one.corrections or one.id in teller.proof
+    return isinstance(one.body, Conditions) and not told_alone
+
+
+def _readings(teller: _Teller, run: Sequence[Recorded[Body]]) -> Told:
+    """A row of readings as one line."""
+    read, first, last = teller.read, run[0], run[-1]
+    zone, today = read.job.time_zone, site_day(read)
+    found = next((teller.gravest[one.id] for one in run if one.id in teller.gravest), None)
+    where: dict[str, Any] = {
+        "stage": stage_of(first.body),
+        "kind": Kind.CONDITIONS.value,
+        "order": "first",
+    }
+    span = f"{time_text(first.at, zone, today)} to {time_text(last.at, zone, today)}"
+    return Told(
+        address=url_for("roof.record", job=read.id, **where),
+        line=f"Conditions: {len(run)} readings, none of them outside limits",
+        told=f"{span}, {person_text(read.job, first.by)}",
+        changed="",
+        judged=judged(found) if found else None,
+        photos=(),
+    )
 
 
 def _told(teller: _Teller, one: Recorded[Body]) -> Told:
