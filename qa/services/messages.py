@@ -22,6 +22,7 @@ from qa.record.registry import Kind
 from qa.services.access import Act, Actor, require
 from qa.services.linking import Face, OpenLink
 from qa.services.mail_tasks import Mail, MailKind, enqueue_mail
+from qa.services.message_notes import answer_note, answer_words_in, came_by
 from qa.services.originals import take_for_firm
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Draft, Receipt, record
@@ -48,6 +49,7 @@ class ToldMessage:
         recipient: whom that link was made for.
         taken: the note that takes it into the record; None before, or where it was withdrawn.
         answer: the note that answers it; as `taken`.
+        answer_words: what the firm said, without what the note says of the message.
         has_photo: whether a photograph came with it and is still there.
         photo_is_taken: whether the record shows that photograph.
     """
@@ -61,6 +63,7 @@ class ToldMessage:
     received_at: datetime
     taken: Recorded[Note] | None
     answer: Recorded[Note] | None
+    answer_words: str
     has_photo: bool
     photo_is_taken: bool
 
@@ -221,7 +224,7 @@ def _drafts(
     now: datetime,
 ) -> list[Draft]:
     """The entries that a message becomes."""
-    came = _came(read, message, link)
+    came = came_by(read.job, message, link)
     drafts = [_note(message.entry_id, f"Came {came}: “{message.text}”", now)]
     with installation.store.reading() as session:
         held = message.photo and find_original(session, message.photo, firm_id=message.firm_id)
@@ -232,19 +235,12 @@ def _drafts(
                   original=message.photo, at_is_reckoned=True)
         )  # fmt: skip
     if answer is not None:
-        drafts.append(_note(message.answer_id, f"Answer to what came {came}: “{answer}”", now))
+        drafts.append(_note(message.answer_id, answer_note(came, answer), now))
     return drafts
 
 
 def _note(entry_id: str, text: str, now: datetime) -> Draft:
     return Draft(id=entry_id, kind=Kind.NOTE, at=now, body={"text": text}, at_is_reckoned=True)
-
-
-def _came(read: ReadJob, message: Message, link: KeptLink) -> str:
-    """By whose link and when: the source that the record names."""
-    local = message.received_at.astimezone(read.job.time_zone)
-    when = f"{local.day} {local:%B %Y, %H:%M}"
-    return f"by the {link.face}’s link (no. {link.id[-6:]}) on {when}"
 
 
 def _told_all(
@@ -269,7 +265,10 @@ def _told_all(
             text=one.text,
             received_at=one.received_at,
             taken=notes.get(one.entry_id),
-            answer=notes.get(one.answer_id),
+            answer=(answer := notes.get(one.answer_id)),
+            answer_words=answer_words_in(came_by(job, one, link), answer.body.text)
+            if answer
+            else "",
             has_photo=one.photo in held,
             photo_is_taken=one.photo_entry_id in known,
         )

@@ -27,7 +27,7 @@ class MessageView:
         text: as it was written.
         photo: address of a copy of its photograph, or nothing.
         taken: who took it into the record and when, or nothing.
-        answer: the firm's answer as it stands in the record, or nothing.
+        answer: the firm's answer in its own words, or nothing.
         answered: who answered and when.
     """
 
@@ -51,6 +51,6 @@ def message_view(read: ReadJob, message: ToldMessage, *, photo: str) -> MessageV
         text=message.text,
         photo=photo if message.has_photo else "",
         taken=taken,
-        answer=message.answer.body.text if message.answer else "",
+        answer=message.answer_words,
         answered=answer,
     )
