@@ -21,7 +21,13 @@ from qa.services.installation import Installation
 from qa.services.mail_tasks import MAIL
 from qa.services.mailing import deliver_mail
 from qa.services.originals import FORGET, RENDITIONS
-from qa.services.pack_making import PACK, give_up_pack, make_pack_of_job
+from qa.services.pack_making import (
+    FORGET_PAPER,
+    PACK,
+    forget_paper,
+    give_up_pack,
+    make_pack_of_job,
+)
 from qa.services.photo_work import forget_original, make_renditions
 from qa.services.uploading import sweep_uploads
 from qa.services.webhook_delivery import deliver_event, give_up_webhook
@@ -58,6 +64,7 @@ WORK: Mapping[str, Work] = MappingProxyType(
     {
         RENDITIONS: Work(do=make_renditions),
         FORGET: Work(do=forget_original),
+        FORGET_PAPER: Work(do=forget_paper),
         MAIL: Work(do=deliver_mail),
         HOOK: Work(do=deliver_event, give_up=give_up_webhook),
         PACK: Work(do=make_pack_of_job, give_up=give_up_pack),

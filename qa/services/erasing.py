@@ -1,6 +1,10 @@
 """Erasing personal values and photos: the entry that says so, and the erasing itself, at once.
 
-The chain still holds afterwards, since it covers digests only.
+The chain still holds afterwards, since it covers digests only. With a value goes whatever this
+installation made of it: the PDFs of packs that show an earlier state (their number, digest and
+edition stay, so that a copy in somebody's hands can still be told), the recipients of links, and
+what people wrote by links as far as it says the value letter by letter. Notes of the record that
+quote it stay, since the chain covers their words.
 """
 
 from __future__ import annotations
@@ -15,10 +19,13 @@ from qa.record.sealing import Arrival
 from qa.services.access import Act, Actor, require
 from qa.services.appending import Appending, appending
 from qa.services.originals import erase_original
+from qa.services.pack_making import FORGET_PAPER
 from qa.services.recording import Draft, take
 from qa.services.waking import wake
-from qa.store import ledger
+from qa.store import ledger, links
+from qa.store.erased_packs import erased_papers
 from qa.store.originals import is_shown
+from qa.store.outbox import enqueue
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -37,7 +44,7 @@ def erase(
 ) -> None:
     """Erases personal values by entry and field, and originals by digest, and records that.
 
-    Copies in backups and in packs that were handed out are beyond reach; the page says so.
+    Copies in backups and PDFs that were handed out are beyond reach; the page says so.
 
     Raises:
         NotAllowedError: the actor's roles do not allow it.
@@ -63,6 +70,11 @@ def erase(
         )
         sealed, _ = take(installation, actor, job, draft, Arrival(received_at=now))
         job.sum_up((sealed,), (), received_at=now)
+        values = [job.open_job.growing.disclosures[one].value for one in disclosures]
+        names = [value for value in values if isinstance(value, str)]
+        links.erase_words(job.database, job_id=job_id, words=names)
+        for sha256 in erased_papers(job.database, job_id=job_id):
+            enqueue(job.database, FORGET_PAPER, sha256, now)
         ledger.erase_disclosures(job.database, job_id=job_id, erased=disclosures)
         for sha256 in photos:
             if not is_shown(job.database, sha256, firm_id=actor.firm_id):

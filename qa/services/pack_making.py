@@ -19,6 +19,7 @@ from qa.services.packing import PROGRAM, PackKind, pack_photos, render_pack
 from qa.services.waking import wake
 from qa.services.webhook_events import of_pack, tell
 from qa.store import papers
+from qa.store.erased_packs import is_behind_erasure, is_paper_held
 from qa.store.ledger import KeptJob, find_job
 from qa.store.originals import shown_originals
 from qa.store.outbox import enqueue
@@ -27,6 +28,11 @@ from qa.store.papers import MadePack, PackEdition
 PACK = "pack"
 """Task: make a pack; its subject is the pack's row."""
 
+FORGET_PAPER = "forget-paper"
+"""Task: delete the PDF of a pack; its subject is the SHA-256."""
+_ERASED_MEANWHILE = (
+    "Something was erased from the record while this pack was being made. Ask for it again."
+)
 _NO_JOB = "This job is not there, or it belongs to another firm."
 
 
@@ -94,6 +100,11 @@ def pack_path(installation: Installation, actor: Actor, job_id: str, number: int
         StoreError: the file is missing though the pack was made.
     """
     pack = pack_of(installation, actor, job_id, number)
+    if pack.is_erased:
+        raise NotFoundError(
+            f"Pack {number} was made before something was erased from the record, and its PDF was "
+            "erased with it. Ask for a new one: it shows what is left."
+        )
     if pack.sha256 is None:
         raise NotFoundError(f"Pack {number} is not made yet. Wait, or ask for it again.")
     return installation.papers.path(pack.sha256)
@@ -131,6 +142,10 @@ def make_pack_of_job(
     paper = installation.papers.put(content)
 
     def finish(session: Session) -> None:
+        if is_behind_erasure(session, subject):
+            papers.fail_pack(session, subject, _ERASED_MEANWHILE)
+            enqueue(session, FORGET_PAPER, paper.sha256, now)
+            return
         papers.finish_pack(session, subject, sha256=paper.sha256, length=paper.bytes, now=now)
         ready = Mail(kind=MailKind.PACK_READY, about=subject)
         enqueue_mail(installation, session, ready, now=now)
@@ -155,6 +170,25 @@ def _tell(
         entries=source.assessment.entries, head=source.assessment.head,
     )  # fmt: skip
     tell(session, pack.firm_id, told, new_id=installation.new_id, now=now)
+
+
+def forget_paper(
+    installation: Installation, subject: str, _now: datetime
+) -> Callable[[Session], None]:
+    """Deletes the PDF of a pack that shows what was erased since; the background's work.
+
+    Args:
+        installation: where.
+        subject: its SHA-256.
+        _now: of no matter here.
+    """
+
+    def forget(session: Session) -> None:
+        # Inside the transaction: a pack that is finished at this moment waits, and looks again.
+        if not is_paper_held(session, subject):
+            installation.papers.delete(subject)
+
+    return forget
 
 
 def give_up_pack(session: Session, subject: str, fault: str) -> None:

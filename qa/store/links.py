@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, CursorResult, Select, case, select, update
+from sqlalchemy import ColumnElement, CursorResult, Select, case, func, select, update
 from sqlalchemy.orm import Session
 
 from qa.store.columns import columns_of, value_of
+from qa.store.store import Database
 from qa.store.tables import FirmRow, LinkRow, MessageRow, PersonRow
 
 VISIT = timedelta(minutes=10)
 """Whatever is fetched within this time of what was fetched before belongs to one visit."""
+ERASED = "(erased)"
+"""Stands where words were that somebody had erased."""
 _NOTED_EVERY = timedelta(minutes=1)
 """A page with a hundred photographs shall not write a hundred times that it was looked at."""
 
@@ -154,6 +158,14 @@ def find_message(
     """One of them, or None where the firm's job has none of that id."""
     found = messages_of_job(session, firm_id=firm_id, job_id=job_id)
     return next((pair for pair in found if pair[0].id == message_id), None)
+
+
+def erase_words(database: Database, *, job_id: str, words: Iterable[str]) -> None:
+    """Takes words out of the recipients of a job's links and of what was written by them."""
+    for word in filter(None, words):
+        for column, row in ((LinkRow.recipient, LinkRow), (MessageRow.text, MessageRow)):
+            of_job = update(row).where(row.job_id == job_id, column.contains(word, autoescape=True))
+            database.execute(of_job.values({column: func.replace(column, word, ERASED)}))
 
 
 def _links() -> Select[tuple[LinkRow, str, str]]:

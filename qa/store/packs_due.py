@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import and_, select, update
 
+from qa.store.erased_packs import IS_ERASED
 from qa.store.store import Database
 from qa.store.tables.ledger import JobRow
 from qa.store.tables.work import PackRow
@@ -18,6 +19,7 @@ def settle_pack_due(database: Database, *, job_id: str) -> bool:
             PackRow.kind == "handover",
             PackRow.made_at.is_not(None),
             PackRow.entries >= JobRow.told,
+            ~IS_ERASED,
         )
         .correlate(JobRow)
         .exists()

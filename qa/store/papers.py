@@ -9,6 +9,7 @@ from sqlalchemy import ColumnElement, and_, bindparam, func, or_, select, update
 from sqlalchemy.orm import Session
 
 from qa.store.columns import value_of
+from qa.store.erased_packs import IS_ERASED
 from qa.store.packs_due import settle_pack_due
 from qa.store.tables import JobRow, PackRow, PersonRow
 
@@ -29,6 +30,8 @@ class MadePack:
         entries, head: of the record that it shows.
         sha256, bytes: of the PDF, once made.
         fault: why it could not be made, in a sentence.
+        is_erased: whether something was erased from the record after the state that it shows. Its
+            file is gone then; number, digest and edition tell what was handed out.
     """
 
     number: int
@@ -45,11 +48,12 @@ class MadePack:
     bytes: int | None
     made_at: datetime | None
     fault: str | None
+    is_erased: bool
 
     @property
     def is_made(self) -> bool:
         """Whether there is a PDF."""
-        return self.sha256 is not None
+        return self.sha256 is not None and not self.is_erased
 
     @property
     def is_on_its_way(self) -> bool:
@@ -192,17 +196,18 @@ def find_pack(session: Session, number: int, *, firm_id: str, job_id: str) -> Ma
 
 def _packs(session: Session, *where: ColumnElement[bool]) -> tuple[MadePack, ...]:
     rows = session.execute(
-        select(PackRow, PersonRow.name)
+        select(PackRow, PersonRow.name, IS_ERASED)
         .join(JobRow, JobRow.id == PackRow.job_id)
         .join(PersonRow, PersonRow.id == PackRow.asked_by)
         .where(*where)
         .order_by(PackRow.number.desc())
     )
-    return tuple(_pack(row, name) for row, name in rows)
+    return tuple(_pack(*row) for row in rows)
 
 
-def _pack(row: PackRow, asked_by: str) -> MadePack:
-    return value_of(MadePack, row, asked_by=asked_by)
+def _pack(row: PackRow, asked_by: str, is_erased: bool) -> MadePack:
+    gone = is_erased and row.sha256 is not None
+    return value_of(MadePack, row, asked_by=asked_by, is_erased=gone)
 
 
 def _change(session: Session, pack: str, **values: object) -> None:

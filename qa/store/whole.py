@@ -7,6 +7,7 @@ from typing import NamedTuple
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from qa.store.erased_packs import IS_ERASED
 from qa.store.tables import EntryRow, OriginalRow, PackRow
 
 
@@ -37,6 +38,6 @@ def held_digests(session: Session) -> tuple[str, ...]:
 
 def made_digests(session: Session) -> tuple[str, ...]:
     """The digest of every pack that was made, each once."""
-    made = select(PackRow.sha256).where(PackRow.sha256.is_not(None))
+    made = select(PackRow.sha256).where(PackRow.sha256.is_not(None), ~IS_ERASED)
     rows = session.scalars(made.distinct().order_by(PackRow.sha256))
     return tuple(digest for digest in rows if digest is not None)

@@ -11,6 +11,7 @@ from qa.services.reading import ReadJob
 from qa.services.recording import Receipt
 from qa.store.job_lists import ListedJob
 from qa.store.papers import MadePack
+from qa.web.roof.packs import pack_fault
 
 JsonObject = dict[str, Any]
 
@@ -70,7 +71,7 @@ def pack(job: str, made: MadePack) -> JsonObject:
         "kind": made.kind,
         "made": made.is_made,
         "waiting": made.is_on_its_way,
-        "fault": made.fault,
+        "fault": pack_fault(made) or None,
         "asked_at": made.asked_at.isoformat(),
         "made_at": made.made_at.isoformat() if made.made_at else None,
         "program": made.program,

@@ -56,12 +56,14 @@ class PdfView:
 
     Attributes:
         made: when, in words.
+        digest: its SHA-256.
         is_current: whether the record has not grown since.
     """
 
     address: str
     made: str
     size: str
+    digest: str
     is_current: bool
 
 
@@ -71,7 +73,8 @@ class PackPage:
 
     Attributes:
         plan: the roof to scale.
-        pdf: None where none was made yet.
+        pdf: None where none was made yet, or none since something was erased.
+        erased: the day on which something was last erased, or nothing.
         until: until when the link works.
     """
 
@@ -80,6 +83,7 @@ class PackPage:
     plan: Markup
     parts: tuple[PartView, ...]
     pdf: PdfView | None
+    erased: str
     care: str
     report: str
     log: str
@@ -104,6 +108,7 @@ def show_pack(owner_token: str) -> str:
             for number, chapter in enumerate((*pack.before_contents, *pack.chapters), 1)
         ),
         pdf=_pdf(link, read, owner_token),
+        erased=_last_erased(read),
         care=url_for("owner.calendar", **here),
         report=url_for("owner.report", **here),
         log=url_for("owner.inspections", **here),
@@ -159,6 +164,13 @@ def _part(number: int, chapter: Chapter) -> PartView:
     )
 
 
+def _last_erased(read: ReadJob) -> str:
+    erasures = read.job.erasures
+    if not erasures:
+        return ""
+    return day_text(erasures[-1].entry.received_at or erasures[-1].at, read.job.time_zone)
+
+
 def _pdf(link: OpenLink, read: ReadJob, token: str) -> PdfView | None:
     made = newest_handover_pack(house(), link)
     if made is None or made.made_at is None:
@@ -167,5 +179,6 @@ def _pdf(link: OpenLink, read: ReadJob, token: str) -> PdfView | None:
         address=url_for("owner.pdf", owner_token=token),
         made=day_text(made.made_at, read.job.time_zone),
         size=f"{(made.bytes or 0) / 1024**2:.1f} MB",
+        digest=made.sha256 or "",
         is_current=made.head == read.job.head,
     )

@@ -58,7 +58,7 @@ class PackRow:
         told: who asked for it and when.
         progress: how far it is, in words; nothing once it is made.
         is_on_its_way: whether it will come of itself.
-        fault: why it could not be made, or nothing.
+        fault: why it could not be made, or why it is not there any more; or nothing.
         made: when it was made, by which version, of how many entries.
         digest, head: whole; of the file and of the record that it shows.
         is_current: whether the record has not grown since.
@@ -149,7 +149,7 @@ def pack_state(job: str, number: int) -> Response:
     """How far a pack is, for the page's script."""
     pack = pack_of(house(), actor(), job, number)
     answer = jsonify(
-        made=pack.is_made, waiting=pack.is_on_its_way, told=_progress(pack), fault=pack.fault or ""
+        made=pack.is_made, waiting=pack.is_on_its_way, told=_progress(pack), fault=pack_fault(pack)
     )
     answer.headers["Cache-Control"] = "no-store"
     return answer
@@ -173,7 +173,7 @@ def _row(read: ReadJob, pack: MadePack) -> PackRow:
         told=say("Asked for by %(asked_by)s, %(asked)s", asked_by=pack.asked_by, asked=asked),
         progress=_progress(pack),
         is_on_its_way=pack.is_on_its_way,
-        fault=pack.fault or "",
+        fault=pack_fault(pack),
         made=_made(read, pack),
         size=f"{(pack.bytes or 0) / 1024**2:.1f} MB",
         digest=pack.sha256 or "",
@@ -181,6 +181,16 @@ def _row(read: ReadJob, pack: MadePack) -> PackRow:
         is_current=pack.head == read.job.head,
         address=url_for("roof.pack", job=read.id, number=pack.number),
         state=url_for("roof.pack_state", job=read.id, number=pack.number),
+    )
+
+
+def pack_fault(pack: MadePack) -> str:
+    """Why a pack could not be made or is not there any more; nothing where it is or will be."""
+    if not pack.is_erased:
+        return pack.fault or ""
+    return say(
+        "It was made before something was erased from the record, and its PDF was erased with it. "
+        "Ask for a new one: it shows what is left."
     )
 
 
