@@ -168,7 +168,11 @@ def _readings(teller: _Teller, run: Sequence[Recorded[Body]]) -> Told:
     span = f"{time_text(first.at, zone, today)} to {time_text(last.at, zone, today)}"
     return Told(
         address=url_for("roof.record", job=read.id, **where),
-        line=f"Conditions: {len(run)} readings, none of them outside limits",
+        line=say_count(
+            "Conditions: %(number)s reading, not outside its limits",
+            "Conditions: %(number)s readings, none outside its limits",
+            len(run),
+        ),
         told=f"{span}, {person_text(read.job, first.by)}",
         changed="",
         judged=judged(found) if found else None,

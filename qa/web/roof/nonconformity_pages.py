@@ -40,7 +40,6 @@ STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(
     }
 )
 
-
 MOST_OFFERED = 60
 """Entries that are offered as evidence, the newest first."""
 
