@@ -5,7 +5,7 @@ The job is locked and in memory; where the transaction does not end well, it is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -83,7 +83,7 @@ class Appending:
         self, entries: Sequence[Entry], findings: Iterable[Finding], received_at: datetime
     ) -> tuple[FindingLine, ...]:
         """Keeps what lists show; answers what is outside its limits and was not before."""
-        before = frozenset(self.open_job.outside)
+        before = self.open_job.outside  # never changed in place
         if any(entry.kind in _CHANGE_ANSWERS for entry in entries):
             settle_answers(self.database, job_id=self.job_id, notes=self._notes)
         if any(entry.kind in JUDGED_WHOLE for entry in entries):
@@ -139,9 +139,7 @@ class Appending:
         return len(self.open_job.outside)
 
 
-def _new_outside(
-    lines: Iterable[FindingLine], before: frozenset[FindingKey]
-) -> tuple[FindingLine, ...]:
+def _new_outside(lines: Iterable[FindingLine], before: Set[FindingKey]) -> tuple[FindingLine, ...]:
     """What is outside its limits and was not before; what was recorded late is none of it."""
     return tuple(line for line in lines if not line.late and line.key not in before)
 

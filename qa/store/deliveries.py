@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import bindparam, delete, insert, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.prepared import Prepared
 from qa.store.store import Database
 from qa.store.tables import DeliveryRow, WebhookRow
 from qa.store.webhooks import ENDED, ON, plan
@@ -48,17 +49,16 @@ class ToWrite:
     body: Callable[[int], str]
 
 
-_OPEN = (
+_OPEN = Prepared(
     select(WebhookRow.id, WebhookRow.events)
-    .where(WebhookRow.firm_id == bindparam("firm_id"), WebhookRow.state != ENDED)
+    .where(WebhookRow.firm_id == bindparam("firm_id"), WebhookRow.state != bindparam("ended"))
     .order_by(WebhookRow.id)
 )
-"""Made once: every entry asks it, and putting a statement together takes longer than running it."""
 
 
 def listening(database: Database, firm_id: str) -> tuple[tuple[str, frozenset[str]], ...]:
     """The firm's webhooks in a fixed order, each with the events that it is told of."""
-    found = database.execute(_OPEN, {"firm_id": firm_id})
+    found = _OPEN.all(database, {"firm_id": firm_id, "ended": ENDED})
     return tuple((id_, frozenset(events.split())) for id_, events in found)
 
 

@@ -20,6 +20,7 @@ from qa.store.faults import refusal_of
 from qa.store.store import Database
 
 Values = Mapping[str, object]
+Row = tuple[Any, ...]
 
 
 class Prepared:
@@ -44,16 +45,21 @@ class Prepared:
         """
         self._send(database, rows)
 
-    def first(self, database: Database, values: Values) -> tuple[Any, ...] | None:
+    def first(self, database: Database, values: Values) -> Row | None:
         """The first row that a query answers, or None; raises as `run`."""
-        return self._send(database, (values,), _first)
+        rows = self._send(database, (values,), _first)
+        return rows[0] if rows else None
+
+    def all(self, database: Database, values: Values) -> Sequence[Row]:
+        """Every row that a query answers; raises as `run`."""
+        return self._send(database, (values,), _all)
 
     def _send(
         self,
         database: Database,
         rows: Sequence[Values],
-        answer: Callable[[Any], tuple[Any, ...] | None] = lambda _: None,
-    ) -> tuple[Any, ...] | None:
+        answer: Callable[[Any], Sequence[Row]] = lambda _: (),
+    ) -> Sequence[Row]:
         connection = database if isinstance(database, Connection) else database.connection()
         dialect = connection.dialect
         text = self._texts.get(dialect.name)
@@ -71,9 +77,14 @@ class Prepared:
             cursor.close()
 
 
-def _first(cursor: Any) -> tuple[Any, ...] | None:
-    row: tuple[Any, ...] | None = cursor.fetchone()
-    return row
+def _first(cursor: Any) -> Sequence[Row]:
+    row = cursor.fetchone()
+    return () if row is None else (row,)
+
+
+def _all(cursor: Any) -> Sequence[Row]:
+    rows: Sequence[Row] = cursor.fetchall()
+    return rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

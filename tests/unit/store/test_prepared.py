@@ -36,6 +36,13 @@ def test_rows_are_added_changed_and_found(store: Store) -> None:
         assert NAME.first(session, {"of": "firm-3"}) is None
 
 
+def test_every_row_is_answered(store: Store) -> None:
+    every = Prepared(select(FIRMS.c.id).where(FIRMS.c.id != bindparam("but")).order_by(FIRMS.c.id))
+    with store.adding() as connection:
+        ADD.run(connection, _firm(1), _firm(2), _firm(3))
+        assert every.all(connection, {"but": "firm-2"}) == [("firm-1",), ("firm-3",)]
+
+
 def test_time_goes_in_as_the_library_writes_it(store: Store) -> None:
     in_summer = NOON.astimezone(timezone(timedelta(hours=2)))
     with store.writing() as session:
