@@ -29,6 +29,7 @@ from qa.services.pack_making import (
     make_pack_of_job,
 )
 from qa.services.photo_work import forget_original, make_renditions
+from qa.services.trial_runs import TRIAL, give_up_trial, try_next_jobs
 from qa.services.uploading import sweep_uploads
 from qa.services.webhook_delivery import deliver_event, give_up_webhook
 from qa.store import deliveries, outbox
@@ -68,6 +69,7 @@ WORK: Mapping[str, Work] = MappingProxyType(
         MAIL: Work(do=deliver_mail),
         HOOK: Work(do=deliver_event, give_up=give_up_webhook),
         PACK: Work(do=make_pack_of_job, give_up=give_up_pack),
+        TRIAL: Work(do=try_next_jobs, give_up=give_up_trial),
     }
 )
 """Every kind of task."""

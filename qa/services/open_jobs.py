@@ -113,6 +113,12 @@ class OpenJobs:
             _catch_up(database, kept, held)
         return held
 
+    def apart(self, database: Database, kept: KeptJob) -> OpenJob:
+        """A job as `at` answers it, but not held where it was not: for work through all jobs."""
+        with self._lock:
+            is_held = kept.id in self._jobs
+        return self.at(database, kept) if is_held else _load(database, kept)
+
     @contextmanager
     def growing(self, database: Database, kept: KeptJob) -> Iterator[OpenJob]:
         """A job in memory to which entries are added; forgotten where that does not succeed.

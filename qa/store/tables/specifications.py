@@ -84,6 +84,7 @@ class SpecificationTrialRow(Base):
         after: id of the last job that was judged, or None before the first.
         jobs_of: how many jobs the firm had when it was asked for.
         findings: how many findings would change in the jobs judged so far.
+        turns: how many findings would go from one state into another, as JSON.
         touched: in how many jobs something would change, or which cannot be judged by it.
         fault: why it was given up, or None.
     """
@@ -102,6 +103,7 @@ class SpecificationTrialRow(Base):
     jobs_of: Mapped[int]
     findings: Mapped[int]
     touched: Mapped[int]
+    turns: Mapped[str] = mapped_column(server_default="[]")
     finished_at: Mapped[datetime | None]
     fault: Mapped[str | None]
 
