@@ -6,6 +6,7 @@ loader before it is kept. What it came from is never changed.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -151,7 +152,7 @@ def line_of_draft(held: HeldDraft, path: str) -> LineOfDraft:
         NotFoundError: a specification has no table of that path.
     """
     titles = {line.path or HEAD: line.title for line in lines_of(held.kept.content)}
-    title = titles.get(path) or _absent_battens().get(path)
+    title = titles.get(path) or absent_battens().get(path)
     if title is None:
         raise NotFoundError(_NO_LINE)
     table = table_of(held.kept.content, path)
@@ -279,6 +280,6 @@ def _short(text: str) -> str:
     return text if len(text) <= _LONGEST_TOLD else f"{text[: _LONGEST_TOLD - 1]}…"
 
 
-def _absent_battens() -> dict[str, str]:
-    """Titles of the battens that a file may leave out."""
+def absent_battens() -> Mapping[str, str]:
+    """Titles of the battens by their paths; a file may leave out any of them."""
     return {f"battens.{kind.value}": kind.value.replace("_", " ").capitalize() for kind in EdgeKind}

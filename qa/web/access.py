@@ -69,7 +69,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "desk.people_csv", "desk.drift", "desk.audit",
         "desk.audit_result",
         "desk.specifications", "desk.specification", "desk.specification_file",
-        "desk.compare_specification", "desk.try_specification",
+        "desk.compare_specification", "desk.try_specification", "desk.trial_state",
         "desk.job", "desk.ask_photo", "desk.photo",
     ),
     Act.SEND_EVENTS: (
@@ -77,7 +77,11 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "webhooks.end", "webhooks.trial", "webhooks.pause", "webhooks.go_on",
         "webhooks.delivery", "webhooks.again",
     ),
-    Act.SET_LIMITS: ("desk.new_specification",),
+    Act.SET_LIMITS: (
+        "desk.new_specification", "desk.begin_draft", "desk.draft", "desk.draft_line",
+        "desk.compare_draft", "desk.try_draft", "desk.draft_trial_state", "desk.publish_draft",
+        "desk.end_draft",
+    ),
     Act.SHARE: ("roof.links", "roof.end_link", "roof.links_csv"),
     Act.START_JOB: ("roof.start", "roof.new_area"),
     Act.TAKE_IN: ("roof.take_in",),

@@ -53,13 +53,14 @@ class _Form(HTMLParser):
         elif tag == "select":
             self._select = at["name"]
         elif tag == "option" and "selected" in at:
-            self.fields[self._select] = [at.get("value", "")]
+            self.fields.setdefault(self._select, []).append(at.get("value", ""))
         elif tag == "textarea":
             self._area = at["name"]
+            self.fields.setdefault(self._area, []).append("")
 
     def handle_data(self, data: str) -> None:
         if self._area:
-            self.fields.setdefault(self._area, []).append(data)
+            self.fields[self._area][-1] += data
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "textarea":

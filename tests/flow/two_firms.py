@@ -35,6 +35,7 @@ from qa.services.pack_making import ask_for_pack
 from qa.services.packing import PackKind
 from qa.services.reading import read_job
 from qa.services.recording import Draft, record
+from qa.services.specification_drafts import begin_draft
 from qa.services.specifications import make_version
 from qa.services.starting import start_job
 from qa.services.typed_people import read_person
@@ -156,6 +157,15 @@ def _firm(installation: Installation, word: str, secret: str) -> FirmOnSite:
         **_of_the_job(installation, actors, word, secret),
         "specification": _specification(installation, actors[Role.SUPERVISOR], word, secret),
         "version": "1",
+        "draft": begin_draft(
+            installation,
+            actors[Role.SUPERVISOR],
+            "general-grp",
+            1,
+            named=f"draft-{word}",
+            now=clock.now(),
+        ),
+        "line": "check.deck.moisture",
         "logger_file": take_logger_file(
             installation,
             actors[Role.INSTALLER],

@@ -19,7 +19,15 @@ from qa.services.logger_files import take_logger_file
 from qa.services.messages import messages_of, write_message
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
+from qa.services.specification_drafts import (
+    LineChange,
+    begin_draft,
+    change_line,
+    line_of_draft,
+    read_draft,
+)
 from qa.services.specifications import make_version
+from qa.services.trial_runs import ask_for_trial, trial_of, try_next_jobs
 from qa.services.typed_people import TypedPerson
 from qa.services.webhook_events import Event
 from qa.services.webhooks import make_webhook, send_trial
@@ -42,7 +50,15 @@ from tests.house import jpeg
 from tests.specifications import firm_file, with_limit
 
 NOT_PAGES = frozenset(
-    {"site.asset", "site.healthy", "site.ready", "uploads.piece", "desk.next_release"}
+    {
+        "site.asset",
+        "site.healthy",
+        "site.ready",
+        "uploads.piece",
+        "desk.next_release",
+        "desk.trial_state",
+        "desk.draft_trial_state",
+    }
     | {one.endpoint for lists in CSV_OF.values() for one in lists}
 )
 
@@ -127,6 +143,8 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "key": "tam",
         "specification": _specification(site),
         "version": "1",
+        "draft": _draft(site),
+        "line": "chart.resin_dose",
         "token": _token(site),
         "batch": job.lots[0].body.batch_number if job.lots else None,
         "passkey": _passkey(site),
@@ -212,6 +230,25 @@ def _specification(site: ServedSite) -> str:
     supervisor = site.actor(Role.SUPERVISOR)
     note = "The board maker’s sheet asks for less."
     return make_version(site.installation, supervisor, content, note=note, now=clock.now()).key
+
+
+def _draft(site: ServedSite) -> str:
+    """A draft in which a limit was changed, and its trial run."""
+    house, supervisor, now = site.installation, site.actor(Role.SUPERVISOR), clock.now()
+    draft = begin_draft(house, supervisor, "general-grp", 1, named="our-limits", now=now)
+    line = line_of_draft(read_draft(house, supervisor, draft), "check.deck.moisture")
+    source = "A board maker’s sheet, edition 3 of May 2026 (invented)."
+    table = {**line.table, "upper": 12.0, "basis": "published", "source": source}
+    change = LineChange(path=line.path, table=table, seen=line.mark)
+    change_line(house, supervisor, draft, change, now=now)
+    content = read_draft(house, supervisor, draft).kept.content
+    ask_for_trial(house, supervisor, content, now=now)
+    run = trial_of(house, supervisor, content)
+    assert run is not None
+    keep = try_next_jobs(house, run.kept.id, now)
+    with house.store.writing() as session:
+        keep(session)
+    return draft
 
 
 def _passkey(site: ServedSite) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Response, url_for
 
 from qa.services.access import Act
+from qa.services.specification_drafts import open_drafts
 from qa.services.specification_lines import LineGroup, grouped, lines_of
 from qa.services.specifications import OfferedVersion, offered_versions, read_version
 from qa.texts.saying import say, to_say
@@ -40,10 +41,12 @@ class VersionsPage:
     """The list.
 
     Attributes:
+        drafts: drafts that people of the firm work on.
         new: address of the page that makes one, or nothing where the person may not.
     """
 
     lines: tuple[VersionLine, ...]
+    drafts: tuple[VersionLine, ...]
     new: str
 
 
@@ -74,6 +77,7 @@ def show_versions() -> str:
             VersionLine(address=address_of(one), name=one.name, told=told_of(one))
             for one in offered_versions(house(), actor())
         ),
+        drafts=_drafts(),
         new=url_for("desk.new_specification") if actor().may(Act.SET_LIMITS) else "",
     )
     return render_page("desk/specifications.html", page)
@@ -128,9 +132,29 @@ def told_of(one: OfferedVersion) -> str:
     return f"{made}: {one.note}" if one.note else made
 
 
+def _drafts() -> tuple[VersionLine, ...]:
+    """The drafts, for who may work on them."""
+    if not actor().may(Act.SET_LIMITS):
+        return ()
+    return tuple(
+        VersionLine(
+            address=url_for("desk.draft", draft=one.id),
+            name=say("Draft from %(name)s", name=one.came_from),
+            told=say(
+                "%(count)s changes so far; begun by %(who)s",
+                count=one.revision,
+                who=one.begun_by,
+            ),
+        )
+        for one in open_drafts(house(), actor())
+    )
+
+
 def _ways(one: OfferedVersion) -> tuple[tuple[str, str], ...]:
     place: dict[str, Any] = {"specification": one.key, "version": one.version}
+    from_it = ((url_for("desk.begin_draft", **place), say("Make a new version from this one")),)
     return (
+        *(from_it if actor().may(Act.SET_LIMITS) else ()),
         (url_for("desk.compare_specification", **place), say("Compare with another version")),
         (url_for("desk.try_specification", **place), say("Trial run on the firm’s jobs")),
         (url_for("desk.specification_file", **place), say("The file, to be changed or kept")),
