@@ -212,14 +212,14 @@ def test_trial_run_of_a_draft_tells_the_whole_answer(roof: RoofSite) -> None:
     assert "It has not been tried yet" in supervisor.open(f"{draft}/trial").text
     assert supervisor.open(f"{draft}/trial").send().status_code == 303
     state = supervisor.client.get(f"{draft}/trial/state").json
-    told = "0 of 1 jobs judged, 0 findings would change, in 0 jobs."
+    told = "0 of 1 job judged. 0 findings would change."
     assert state == {"waiting": True, "told": told}
     work_all(roof.site.installation, now=clock.now())
     page = supervisor.open(f"{draft}/trial")
-    assert "1 of 1 jobs judged, 1 findings would change, in 1 jobs." in page.text
+    assert "1 of 1 job judged. 1 finding would change. 1 job is touched by it." in page.text
     assert "Within limits now, outside limits then: 1 finding" in page.text
     supervisor.open(f"{draft}/publish").send(note="Less.")
-    assert "1 of 1 jobs judged" in supervisor.open(f"{PLACE}/our-limits/1/trial").text
+    assert "1 of 1 job judged" in supervisor.open(f"{PLACE}/our-limits/1/trial").text
 
 
 def test_draft_is_thrown_away(roof: RoofSite) -> None:

@@ -10,6 +10,7 @@ from playwright.sync_api import Page
 from werkzeug.test import TestResponse
 
 from qa.services.access import Role
+from qa.services.delivery import work_all
 from qa.services.specifications import make_version, offered_versions
 from qa.web import clock
 from tests.flow.measuring import shortcomings
@@ -86,12 +87,17 @@ def test_comparison_tells_what_differs(roof: RoofSite) -> None:
 def test_trial_run_tells_the_findings_that_would_change(roof: RoofSite) -> None:
     roof.add("measurement", check="deck.moisture", stage="deck", unit="%", value=15)
     make(roof)
-    page = roof.as_(Role.OFFICE).open(f"{PLACE}/our-limits/1/trial")
-    assert "Within limits now, outside limits then: 1" in page.text
+    office = roof.as_(Role.OFFICE)
+    for version in ("our-limits/1", "general-grp/1"):
+        assert office.open(f"{PLACE}/{version}/trial").send().status_code == 303
+    work_all(roof.site.installation, now=clock.now())
+    page = office.open(f"{PLACE}/our-limits/1/trial")
+    assert "1 of 1 job judged. 1 finding would change" in page.text
+    assert "Within limits now, outside limits then: 1 finding" in page.text
     assert "which it keeps" in page.text
     assert roof.read().specification.name == "general-grp/1"
-    same = roof.as_(Role.OFFICE).open(f"{PLACE}/general-grp/1/trial")
-    assert "Something would change in 0" in same.text
+    same = office.open(f"{PLACE}/general-grp/1/trial")
+    assert "0 findings would change" in same.text
 
 
 def test_new_job_is_proposed_the_newest_and_keeps_what_was_chosen(roof: RoofSite) -> None:

@@ -9,6 +9,8 @@ from qa.texts.saying import say
 from qa.web.form_fields import NumberField, WordsField
 
 LONGEST_WORDS = 2_000
+CELSIUS = "°C"
+"""The one unit in which figures below nought are usual."""
 
 
 class ExactField(NumberField):

@@ -9,7 +9,7 @@ from qa.specification.known_checks import KnownCheck, LimitKind
 from qa.specification.model import Form, Need, Per
 from qa.texts.saying import to_say
 from qa.trade.notation import unit_text
-from qa.web.desk.figure_text import ExactField, SentenceField
+from qa.web.desk.figure_text import CELSIUS, ExactField, SentenceField
 from qa.web.desk.specification_line_form import LineForm, basis_field, source_field
 from qa.web.form_fields import ChoiceField, Option
 
@@ -17,8 +17,8 @@ from qa.web.form_fields import ChoiceField, Option
 class CheckForm(LineForm):
     """One check: limits, how it is answered, sentences, basis and source."""
 
-    lower = ExactField(to_say("Lower limit"), signed=True, optional_word=to_say("if there is one"))
-    upper = ExactField(to_say("Upper limit"), signed=True, optional_word=to_say("if there is one"))
+    lower = ExactField(to_say("Lower limit"), optional_word=to_say("if there is one"))
+    upper = ExactField(to_say("Upper limit"), optional_word=to_say("if there is one"))
     below_pct = ExactField(
         to_say("Accepted below what is expected"),
         unit="%",
@@ -90,6 +90,9 @@ def check_form(known: KnownCheck, filled: Mapping[str, Any]) -> CheckForm:
     for name in ("lower", "upper"):
         if name in form:
             form[name].unit = unit_text(known.unit or "")
+            form[name].signed = known.unit == CELSIUS
+    if "form" in form:
+        form.expects.options += (Option(value="", label=to_say("None: it is measured")),)
     return form
 
 

@@ -46,7 +46,9 @@ _TITLES = {
     "planning": to_say("Planning and ordering"),
 }
 """Titles of the parts of a file; checks go by the stage that they belong to."""
-_NO_DETAIL = frozenset({"quantity", "plain", "plain good", "plain bad", "stages", "form", "per"})
+_NO_DETAIL = frozenset(
+    {"quantity", "plain", "plain good", "plain bad", "stages", "form", "per", "need"}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 from qa.texts.saying import to_say
 from qa.trade.notation import unit_text
-from qa.web.desk.figure_text import ExactField, SentenceField, exact_text
+from qa.web.desk.figure_text import CELSIUS, ExactField, SentenceField, exact_text
 from qa.web.desk.rows_table import Column, RowsTable
 from qa.web.desk.specification_line_form import BASES, LineForm, basis_field, source_field
 from qa.web.form_fields import ChoiceField, Option, read_figure
@@ -83,7 +83,7 @@ class GelTimeForm(LineForm):
 class FigureForm(LineForm):
     """One figure."""
 
-    value = ExactField(to_say("Figure"), signed=True, required=True)
+    value = ExactField(to_say("Figure"), required=True)
     basis = basis_field()
     source = source_field()
 
@@ -142,6 +142,7 @@ def figure_form(part: str, filled: Mapping[str, Any]) -> LineForm:
         return sizes
     figure = FigureForm(data=filled)
     figure.value.unit = unit
+    figure.value.signed = filled["unit"] == CELSIUS
     return figure
 
 

@@ -38,7 +38,7 @@ class StageForm(LineForm):
             Column(name="least", label=to_say("How many at least"), kind="count"),
             Column(
                 name="checks",
-                label=to_say("Only photos of these checks count"),
+                label=to_say("Only photos of these checks count (empty: any)"),
                 kind="keys",
                 required=False,
                 is_wide=True,
@@ -50,11 +50,12 @@ class StageForm(LineForm):
 def stage_form(stage: Stage, filled: Mapping[str, Any]) -> StageForm:
     """The form of a stage, filled with what stands there."""
     form = StageForm(data=filled)
-    form.covered_by.options = tuple(
+    stages = tuple(
         Option(value=one, label=one.value.capitalize())
         for one in WET_STAGES
         if one.order > stage.order
     )
-    if not form.covered_by.options:
+    form.covered_by.options = (Option(value="", label=to_say("None")), *stages)
+    if not stages:
         del form.covered_by
     return form

@@ -132,13 +132,19 @@ def told_of_run(run: TrialRun | None) -> str:
     kept = run.kept
     if not kept.jobs_of:
         return say("There is no job to try it on yet.")
-    return say(
-        "%(done)s of %(all)s jobs judged, %(findings)s findings would change, in %(touched)s jobs.",
-        done=f"{kept.jobs_done:,}",
-        all=f"{max(kept.jobs_of, kept.jobs_done):,}",
-        findings=f"{kept.findings:,}",
-        touched=f"{kept.touched:,}",
+    judged = say_count(
+        "%(done)s of %(number)s job judged.",
+        "%(done)s of %(number)s jobs judged.",
+        max(kept.jobs_of, kept.jobs_done),
+        done=kept.jobs_done,
     )
+    change = say_count(
+        "%(number)s finding would change.", "%(number)s findings would change.", kept.findings
+    )
+    touched = say_count(
+        "%(number)s job is touched by it.", "%(number)s jobs are touched by it.", kept.touched
+    )
+    return " ".join((judged, change, touched) if kept.touched else (judged, change))
 
 
 def _version(specification: str, version: int) -> Tried:

@@ -11,7 +11,7 @@ from qa.services.access import Act
 from qa.services.specification_drafts import open_drafts
 from qa.services.specification_lines import LineGroup, grouped, lines_of
 from qa.services.specifications import OfferedVersion, offered_versions, read_version
-from qa.texts.saying import say, to_say
+from qa.texts.saying import say, say_count, to_say
 from qa.trade.conformity import DecisionRule
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
@@ -140,9 +140,10 @@ def _drafts() -> tuple[VersionLine, ...]:
         VersionLine(
             address=url_for("desk.draft", draft=one.id),
             name=say("Draft from %(name)s", name=one.came_from),
-            told=say(
-                "%(count)s changes so far; begun by %(who)s",
-                count=one.revision,
+            told=say_count(
+                "%(number)s change so far; begun by %(who)s",
+                "%(number)s changes so far; begun by %(who)s",
+                one.revision,
                 who=one.begun_by,
             ),
         )

@@ -91,6 +91,7 @@ def test_installer_makes_no_version(house: House) -> None:
         (firm_file("our-limits/10000"), "up to 9999"),
         (firm_file(f"{'a' * 61}/1"), "at most 60 letters"),
         (b" " * (LARGEST_BYTES + 1), "1 MB"),
+        (b"# large\n" * 700_000, "1 MB"),
         (b"\xff", "UTF-8"),
         (b"name = ", "not TOML"),
         (with_limit(OURS, "check.deck.moisture", "source", '""'), "source is empty"),
