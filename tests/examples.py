@@ -15,8 +15,12 @@ Body = dict[str, Any]
 SOME_ID = "0196b1c2-0000-7000-8000-000000000001"
 """The id that a `RecordBuilder` gives its first entry, which is the job's."""
 
+SOME_PHOTO = "0196b1c2-0000-7000-8000-000000000004"
+"""The id that a `RecordBuilder` gives its fourth entry, a photo where it is marked."""
+
 SOME_SHA256 = "5d41402abc4b2a76b9719d911017c592" * 2
 
+_LINE = [[0.25, 0.2], [0.5, 0.75]]
 _MAIN = [[0, 0], [6, 0], [6, 4], [0, 4]]
 _EDGES = [
     {"edge": "eaves", "kind": "drip_edge", "length_m": 6},
@@ -100,6 +104,7 @@ _MINIMAL: Mapping[str, Body] = {
     "note": {"text": "Neighbour told of the smell."},
     "handover": {"to": "The owner", "documents": []},
     "inspection": {"finding": "Sound, no cracks."},
+    "annotation": {"photo": SOME_PHOTO, "marks": [{"type": "arrow", "points": _LINE}]},
 }
 
 _ADDED: Mapping[str, Body] = {
@@ -214,6 +219,14 @@ _ADDED: Mapping[str, Body] = {
     "note": {"stage": "laminate", "area": "main"},
     "handover": {"documents": [{"kind": "handover", "sha256": SOME_SHA256}]},
     "inspection": {"defect": False, "area": "main", "next_due": "2027-05-12"},
+    "annotation": {
+        "marks": [
+            {"type": "measure", "points": _LINE, "words": "Crack", "length_mm": 120.5},
+            {"type": "reference", "points": [[0.1, 0.9], [0.6, 0.9]], "length_mm": 300},
+            {"type": "circle", "points": [[0.4, 0.4], [0.5, 0.6]]},
+            {"type": "text", "points": [[1, 0]], "words": "Porch side"},
+        ]
+    },
 }
 
 KINDS = tuple(_MINIMAL)

@@ -117,7 +117,8 @@ class RecordBuilder:
             at: stated time; "08:40" is a time of the clock's day, any other text stands as it is.
             by: the person; by default a supervisor where the kind asks for one, else an installer.
             fields: fields of the body that differ from `minimal(kind)`; `...` leaves one out, and
-                `from_` stands for `from`. Keys, photo files and numbers count up by themselves.
+                `from_` stands for `from`. Keys, photo files and numbers count up by themselves, and
+                marks stand on the last photo.
         """
         body = minimal(kind) | self._numbered(kind)
         for name, value in fields.items():
@@ -199,12 +200,14 @@ class RecordBuilder:
     def _numbered(self, kind: str) -> Written:
         """The fields that count up: this is the n-th entry of its kind."""
         number = 1 + sum(entry["kind"] == kind for entry in self.entries)
+        photos = [entry["id"] for entry in self.entries if entry["kind"] == "photo"]
         numbered: dict[str, Written] = {
             "mix": {"mix": f"mix-{number}"},
             "photo": {"file": f"photos/{number:03}.jpg"},
             "nonconformity": {"number": number},
             "lot": {"lot": f"lot-{number}"},
             "instrument": {"instrument": f"instrument-{number}"},
+            "annotation": {"photo": photos[-1]} if photos else {},
         }
         return numbered.get(kind, {})
 

@@ -12,6 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from qa.record.kinds.marks import LONGEST_LENGTH_MM
 from tests.examples import KINDS, Body
 from tests.factories import RecordBuilder
 
@@ -21,6 +22,9 @@ WET_STAGES = ("bandage", "laminate", "topcoat")
 _visible = st.characters(categories=["L", "N", "P", "S"])
 keys = st.text(_visible, min_size=1, max_size=8)
 texts = st.text(st.characters(exclude_categories=["Cs", "Cc"]) | st.just("\n"), max_size=20).map(
+    lambda text: text + "é"
+)
+one_line = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), max_size=20).map(
     lambda text: text + "é"
 )
 bays = st.builds("r{}b{}".format, st.integers(1, 30), st.integers(1, 30))
@@ -145,6 +149,51 @@ def interruptions(draw: st.DrawFn, area: st.SearchStrategy[str]) -> Body:
     )
 
 
+@st.composite
+def marks(draw: st.DrawFn) -> list[Body]:
+    """Marks of one annotation; a measure without a length only beside a reference."""
+    has_reference = draw(st.booleans())
+    drawn = draw(st.lists(_mark(needs_length=not has_reference), max_size=4))
+    if has_reference:
+        length = draw(between(0, LONGEST_LENGTH_MM, above=True))
+        drawn.append({"type": "reference", "points": draw(_ENDS), "length_mm": length})
+    return drawn
+
+
+def _mark(*, needs_length: bool) -> st.SearchStrategy[Body]:
+    length: dict[str, st.SearchStrategy[Any]] = {
+        "length_mm": between(0, LONGEST_LENGTH_MM, above=True)
+    }
+    said: dict[str, st.SearchStrategy[Any]] = {"words": one_line}
+    measure: dict[str, st.SearchStrategy[Any]] = {"type": st.just("measure"), "points": _ENDS}
+    shape: dict[str, st.SearchStrategy[Any]] = {
+        "type": st.sampled_from(["arrow", "circle"]),
+        "points": _ENDS,
+    }
+    text: dict[str, st.SearchStrategy[Any]] = {
+        "type": st.just("text"),
+        "points": st.lists(_POINT, min_size=1, max_size=1),
+    }
+    if needs_length:
+        return st.one_of(
+            st.fixed_dictionaries(measure | length, optional=said),
+            st.fixed_dictionaries(shape, optional=said),
+            st.fixed_dictionaries(text | said),
+        )
+    return st.one_of(
+        st.fixed_dictionaries(measure, optional=length | said),
+        st.fixed_dictionaries(shape, optional=said),
+        st.fixed_dictionaries(text | said),
+    )
+
+
+_SHARE = between(0, 1)
+_POINT = st.tuples(_SHARE, _SHARE).map(list)
+_ENDS = st.tuples(_POINT, _POINT).filter(
+    lambda ends: all(abs(ends[0][axis] - ends[1][axis]) > 0.001 for axis in (0, 1))
+).map(list)  # fmt: skip
+
+
 def bodies(
     kind: str,
     *,
@@ -153,6 +202,7 @@ def bodies(
     lot: st.SearchStrategy[str] = keys,
     number: st.SearchStrategy[int] = numbers,
     entry: st.SearchStrategy[str] = uuids,
+    photo: st.SearchStrategy[str] = uuids,
 ) -> st.SearchStrategy[Body]:
     """Bodies of a kind; the arguments say what it may refer to."""
     where = optional(area=area, bay=bays, edge=edge)
@@ -325,6 +375,7 @@ def bodies(
             },
             {},
         ),
+        "annotation": ({"photo": photo, "marks": marks()}, {}),
         "inspection": (
             {"finding": texts},
             optional(defect=st.booleans(), area=area, next_due=days),
@@ -366,6 +417,8 @@ def records(draw: st.DrawFn) -> RecordBuilder:
         add(kind, body)
         worlds["number" if kind == "nonconformity" else kind] = st.just(body[_OWN_KEY[kind]])
     worlds["edge"] = st.sampled_from(["eaves", "wall"])
+    add("photo", draw(bodies("photo", **worlds)))
+    worlds["photo"] = st.just(builder.entries[-1]["id"])
     for kind in draw(st.lists(st.sampled_from(_FREE_KINDS), max_size=8)):
         add(kind, draw(bodies(kind, **worlds)))
     for place in draw(st.lists(st.integers(0, len(builder.entries) - 1), max_size=3)):

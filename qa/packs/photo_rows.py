@@ -9,11 +9,21 @@ from qa.packs.cutting import cut
 from qa.packs.source import PackSource
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.marked import (
+    ESTIMATE,
+    Marked,
+    bodies,
+    has_estimate,
+    last_drawn,
+    photo_key,
+    told_marks,
+)
 from qa.trade.bays import parse_bay_key
 
 CAPTION_CHARACTERS = 84
 """What two lines under a photograph hold beside its place and time; the record keeps the rest."""
 PLACE_CHARACTERS = 44
+DRAWN_CHARACTERS = 240
 _ALT_CHARACTERS = 240
 
 
@@ -27,6 +37,8 @@ class ShownPhoto:
         place: where on the roof, or the stage.
         caption: the installer's words, cut to what fits, or nothing.
         time: when it was taken, as the record states.
+        drawn: who drew what upon it, and when; nothing where nobody did.
+        estimate: what is said of lengths by a reference; nothing where there are none.
     """
 
     address: str
@@ -34,6 +46,8 @@ class ShownPhoto:
     place: str
     caption: str
     time: str
+    drawn: str
+    estimate: str
 
 
 Row = tuple[ShownPhoto, ...]
@@ -82,13 +96,29 @@ def _shown(source: PackSource, photo: Recorded[Photo], address: str) -> ShownPho
     place = place_text(source, photo.body)
     words = photo.body.caption or ""
     described = f"Photograph, {place}. {words}".strip()
+    marked = source.marked.get(photo_key(photo.body), ())
     return ShownPhoto(
         address=address,
         alt=cut(described, _ALT_CHARACTERS),
         place=cut(place, PLACE_CHARACTERS),
         caption=cut(words, CAPTION_CHARACTERS),
         time=source.time_text(photo.at),
+        drawn=cut(_drawn(source, photo.body, marked), DRAWN_CHARACTERS),
+        estimate=ESTIMATE if has_estimate(bodies(marked)) else "",
     )
+
+
+def _drawn(source: PackSource, photo: Photo, marked: Marked) -> str:
+    """Who drew what upon a photograph, and when; or nothing."""
+    if not marked:
+        return ""
+    shape = source.photos[photo.file].shape
+    told = (
+        f"{source.person(last.by)}, {source.time_text(last.at)}: {told_marks(one.body, shape)}"
+        for one in marked
+        for last in [last_drawn(one)]
+    )
+    return f"Drawn upon this copy by {'; '.join(told)}"
 
 
 def place_text(source: PackSource, body: Photo) -> str:

@@ -16,9 +16,11 @@ from qa.assess.finding import Assessment
 from qa.assess.frame import Frame, frame_of
 from qa.assess.levels import StudiedArea, study_area
 from qa.record.job import Job
+from qa.record.marked import Marked, marked_photos
 from qa.record.reading import Record
 from qa.record.schema import Withheld
 from qa.specification.model import Specification
+from qa.trade.picture_scale import PictureShape
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +47,11 @@ class PackPhoto:
     height_px: int
     clock: datetime | None = None
     shown_at: str | None = None
+
+    @property
+    def shape(self) -> PictureShape:
+        """Of the upright picture."""
+        return PictureShape(width=self.width_px, height=self.height_px)
 
     @property
     def has_camera_time(self) -> bool:
@@ -96,6 +103,11 @@ class PackSource:
         """
         times = (entry.received_at or entry.at for entry in self.job.entries)
         return max(times).astimezone(UTC).replace(microsecond=0)
+
+    @cached_property
+    def marked(self) -> Mapping[str, Marked]:
+        """What was drawn upon each photo that is marked, by `qa.record.marked.photo_key`."""
+        return marked_photos(self.job)
 
     @property
     def edition(self) -> str:

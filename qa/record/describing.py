@@ -18,6 +18,7 @@ from typing import Any
 
 from qa.record import fields
 from qa.record.fields import LONGEST_KEY, LONGEST_TEXT, Json, Reader
+from qa.record.kinds.marks import picture_point
 from qa.record.kinds.papers import Correction
 from qa.record.registry import BODIES, Kind
 from qa.record.schema import PersonalReader, field_readers, json_name
@@ -40,6 +41,12 @@ _PLAIN: Mapping[Reader, Schema] = MappingProxyType(
         fields.truth: {"type": "boolean"},
         fields.moment: {"type": "string", "format": "date-time"},
         fields.day: {"type": "string", "format": "date"},
+        picture_point: {
+            "type": "array",
+            "items": {"type": "number", "minimum": 0, "maximum": 1},
+            "minItems": 2,
+            "maxItems": 2,
+        },
         fields.photo_file: {"type": "string", "pattern": "^photos/[^/\\\\]{1,200}$"},
         fields.sha256: {"type": "string", "pattern": "^[0-9a-f]{64}$"},
         fields.uuid: {"type": "string", "format": "uuid", "pattern": _UUID},
@@ -138,7 +145,16 @@ def _choice(held: Mapping[str, Any]) -> Schema:
 
 
 def _some(held: Mapping[str, Any]) -> Schema:
-    return {"type": "array", "items": _schema(held["reader"]), "minItems": held["least"]}
+    most = {} if held["most"] is None else {"maxItems": held["most"]}
+    return {
+        "type": "array",
+        "items": _schema(held["reader"]),
+        "minItems": held["least"],
+    } | most
+
+
+def _line(held: Mapping[str, Any]) -> Schema:
+    return {"type": "string", "minLength": 1, "maxLength": held["longest"]}
 
 
 def _place(held: Mapping[str, Any]) -> Schema:
@@ -166,6 +182,7 @@ _MADE: Mapping[str, Callable[[Mapping[str, Any]], Schema]] = MappingProxyType(
         "number": _number,
         "count": _count,
         "choice": _choice,
+        "line": _line,
         "some": _some,
         "place": _place,
         "word_of": _word_of,

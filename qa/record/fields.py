@@ -204,14 +204,16 @@ def choice(words: type[E]) -> Reader:
     return read
 
 
-def some(reader: Reader, *, least: int = 1, what: str = "value") -> Reader:
-    """A reader of a list of at least `least` values, each taken by `reader`."""
+def some(reader: Reader, *, least: int = 1, most: int | None = None, what: str = "value") -> Reader:
+    """A reader of a list of `least` values or more, and `most` or less, each taken by `reader`."""
 
     def read(value: Json) -> tuple[Any, ...]:
         if type(value) is not list:
             raise Fault(f"is {shown(value)}; it must be a list in square brackets")
         if len(value) < least:
             raise Fault(f"has {len(value)} of at least {least} {what}s; add what is missing")
+        if most is not None and len(value) > most:
+            raise Fault(f"has {len(value)} {what}s; at most {most} are taken")
         read_values, faults = [], []
         for index, item in enumerate(value):
             try:

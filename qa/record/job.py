@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from qa.record.chain import head_of
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import Closure, Disposition, Nonconformity, SignOff
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Correction, Erasure, Handover, Inspection, Note, Photo
 from qa.record.kinds.parties import Opening, Person
 from qa.record.kinds.place import Area
@@ -99,6 +100,7 @@ class Job:
     notes: tuple[Recorded[Note], ...]
     handovers: tuple[Recorded[Handover], ...]
     inspections: tuple[Recorded[Inspection], ...]
+    annotations: tuple[Recorded[Annotation], ...]
     withdrawn: tuple[Recorded[Body], ...]
 
     @property
@@ -138,6 +140,7 @@ _ATTRIBUTES: Mapping[Kind, str] = {
     Kind.NOTE: "notes",
     Kind.HANDOVER: "handovers",
     Kind.INSPECTION: "inspections",
+    Kind.ANNOTATION: "annotations",
 }
 
 

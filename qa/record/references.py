@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from qa.errors import Problem
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import Closure, Nonconformity
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Correction, ErasedDisclosure, Erasure, Photo
 from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
@@ -24,13 +25,14 @@ from qa.record.schema import Body
 
 @dataclass(slots=True)
 class _Known:
-    """What the record has named: people at any time, the rest by what is in force."""
+    """What the record has named: people and photos at any time, the rest by what is in force."""
 
     people: set[str] = field(default_factory=set)
     edges: dict[str, set[str]] = field(default_factory=dict)
     lots: set[str] = field(default_factory=set)
     nonconformities: set[int] = field(default_factory=set)
     ids: set[str] = field(default_factory=set)
+    photos: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,8 @@ class References:
         """Notes what one more entry, no correction, names."""
         _note(self._known, entry.body)
         self._known.ids.add(entry.id)
+        if isinstance(entry.body, Photo):
+            self._known.photos.add(entry.id)
         key = _registered_key(entry.body)
         if key is not None:
             self._keys.add((type(entry.body), key))
@@ -119,7 +123,8 @@ def _standing(entries: Sequence[Entry]) -> tuple[_Standing, ...]:
 
 
 def _gather(entries: Sequence[Entry], standing: Sequence[_Standing]) -> _Known:
-    known = _Known(ids={entry.id for entry in entries})
+    photos = {entry.id for entry in entries if isinstance(entry.body, Photo)}
+    known = _Known(ids={entry.id for entry in entries}, photos=photos)
     for entry in entries:
         for body in (entry.body, entry.new_body):
             if isinstance(body, Opening):
@@ -188,6 +193,9 @@ def _faults(entry: Entry, body: Body, known: _Known) -> Iterator[tuple[str, str]
     if isinstance(body, Usage) and body.lot not in known.lots:
         name = f"{entry.kind}.lot"
         yield name, _nowhere(name, body.lot, "is not a registered lot", known.lots)
+    if isinstance(body, Annotation) and body.photo not in known.photos:
+        name = f"{entry.kind}.photo"
+        yield name, f"{name} {body.photo} is no photo of this record; mark one that this job shows."
 
 
 def _edge_faults(entry: Entry, body: Body, known: _Known) -> Iterator[tuple[str, str]]:

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from qa.record.fields import Json
 from qa.record.kinds.decisions import Closure, Disposition, Nonconformity, SignOff
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Correction, Erasure, Handover, Inspection, Note, Photo
 from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
@@ -45,6 +46,7 @@ class Kind(StrEnum):
     NOTE = "note"
     HANDOVER = "handover"
     INSPECTION = "inspection"
+    ANNOTATION = "annotation"
 
 
 BODIES: Mapping[Kind, type[Body]] = {
@@ -69,6 +71,7 @@ BODIES: Mapping[Kind, type[Body]] = {
     Kind.NOTE: Note,
     Kind.HANDOVER: Handover,
     Kind.INSPECTION: Inspection,
+    Kind.ANNOTATION: Annotation,
 }
 
 BODY_READERS: Mapping[Kind, Callable[[Json], Body]] = {

@@ -29,6 +29,7 @@ class Act(StrEnum):
     READ_JOBS = "read the firm's jobs"
     START_JOB = "start a job"
     RECORD_WORK = "record work on a roof"
+    MARK_PHOTOS = "mark a photo"
     WRITE_NOTES = "write notes and raise nonconformities"
     SIGN_OFF = "sign a stage off as complete"
     RELEASE = "release or refuse a stage"
@@ -58,6 +59,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.READ_JOBS: _ALL,
         Act.START_JOB: _ALL,
         Act.RECORD_WORK: _ON_THE_ROOF,
+        Act.MARK_PHOTOS: _ON_THE_ROOF,
         Act.WRITE_NOTES: _ALL,
         Act.SIGN_OFF: frozenset({Role.INSTALLER}),
         Act.RELEASE: frozenset({Role.SUPERVISOR}),

@@ -10,6 +10,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
 
+from qa.record.kinds.marks import Mark
 from qa.record.kinds.papers import Correction
 from qa.record.registry import Kind
 from qa.record.schema import Body, Withheld, json_name
@@ -39,6 +40,7 @@ KIND_WORDS: Mapping[Kind, str] = MappingProxyType(
         Kind.NOTE: "Note",
         Kind.HANDOVER: "Handover",
         Kind.INSPECTION: "Inspection",
+        Kind.ANNOTATION: "Marks on a photo",
     }
 )
 
@@ -97,10 +99,12 @@ LABELS: Mapping[str, str] = MappingProxyType(
         "latitude_deg": "Latitude",
         "layers": "Layers of mat",
         "length_m": "Length",
+        "length_mm": "Length",
         "levels_m": "Levels",
         "limit": "Limit",
         "longitude_deg": "Longitude",
         "lot": "Batch",
+        "marks": "Mark",
         "mat_g_per_m2": "Mat",
         "material": "Material",
         "measures": "Measures",
@@ -119,8 +123,10 @@ LABELS: Mapping[str, str] = MappingProxyType(
         "passes": "Passes of the roller",
         "person": "Key",
         "phone": "Phone",
+        "photo": "Entry of the photo",
         "photos": "Photos erased",
         "pinholes": "Pinholes",
+        "points": "Points",
         "product": "Product",
         "protection": "Protection",
         "quantity": "Quantity",
@@ -146,6 +152,7 @@ LABELS: Mapping[str, str] = MappingProxyType(
         "title": "Title",
         "to": "To",
         "trapped_air": "Air voids",
+        "type": "Type",
         "unit": "Unit",
         "until": "Until",
         "upstands": "Upstands",
@@ -155,6 +162,7 @@ LABELS: Mapping[str, str] = MappingProxyType(
         "wasted": "Of it wasted",
         "wet_out": "Wet-out",
         "wind_m_per_s": "Wind",
+        "words": "Words",
     }
 )
 """What a field is called where a person reads or fills it in, by its name in the record."""
@@ -240,9 +248,21 @@ def _value(name: str, value: Any, of: Any, telling: Telling) -> str:
     if isinstance(value, date):
         return _day(value, telling)
     if isinstance(value, tuple):
-        separator = "; " if any(isinstance(item, tuple) for item in value) else ", "
-        return separator.join(_value(name, item, of, telling) for item in value)
+        return points_text(of) if isinstance(of, Mark) else _listed(name, value, of, telling)
     return _words(name, value, telling)
+
+
+def _listed(name: str, values: tuple[Any, ...], of: Any, telling: Telling) -> str:
+    separator = "; " if any(isinstance(item, tuple) for item in values) else ", "
+    return separator.join(_value(name, item, of, telling) for item in values)
+
+
+def points_text(mark: Mark) -> str:
+    """Where a mark lies: "12 % across, 40 % down to 30 % across, 52 % down"."""
+    return " to ".join(
+        f"{number_text(100 * across)} % across, {number_text(100 * down)} % down"
+        for across, down in mark.points
+    )
 
 
 _OF_THE_ENTRY = frozenset({"value", "quantity", "used", "wasted"})

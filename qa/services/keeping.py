@@ -7,6 +7,7 @@ from pathlib import Path
 from qa.assess.finding import Assessment
 from qa.packs.source import PackSource
 from qa.photos.intake import read_facts
+from qa.record.marked import drawn_upon
 from qa.services.installation import Installation
 from qa.services.loading import Progress
 from qa.services.packing import PROGRAM, PackKind, pack_photos, require_writable, write_pack
@@ -49,7 +50,12 @@ def pack_kept_job(
         specification=read.specification,
         specification_bytes=read.specification_bytes,
         assessment=read.assessment,
-        photos=pack_photos(photos, renditions=installation.settings.renditions, progress=progress),
+        photos=pack_photos(
+            photos,
+            renditions=installation.settings.renditions,
+            drawn=drawn_upon(read.job),
+            progress=progress,
+        ),
         program=PROGRAM,
     )
     write_pack(kind, source, out, progress=progress)

@@ -23,10 +23,10 @@ def original_facts(
         NotFoundError: the job shows none of that digest, or it was erased.
         StoreError: the file is missing though the record names it.
     """
-    return _facts(original_path(installation, actor, job_id, sha256))
+    return facts_of(original_path(installation, actor, job_id, sha256))
 
 
 @lru_cache(maxsize=_KEPT_FACTS)
-def _facts(path: Path) -> PhotoFacts:
-    """A file that is named by its digest has the same facts for ever."""
+def facts_of(path: Path) -> PhotoFacts:
+    """The facts of an original's file; one that is named by its digest has the same for ever."""
     return read_facts(path, name="The original")

@@ -11,6 +11,8 @@ from sqlalchemy.orm import Session
 from qa.errors import ConflictError, LaidtrueError, NotFoundError, StoreError
 from qa.packs.source import PackPhoto, PackSource
 from qa.photos.intake import read_facts
+from qa.record.job import Job
+from qa.record.marked import drawn_upon
 from qa.services.access import Act, Actor, require
 from qa.services.installation import Installation
 from qa.services.loading import Progress
@@ -232,17 +234,22 @@ def _source(installation: Installation, kept: KeptJob, pack: str, told: Progress
         specification=open_job.specification,
         specification_bytes=open_job.specification_bytes,
         assessment=standing.assessment,
-        photos=_photos(installation, shown, told),
+        photos=_photos(installation, standing.job, shown, told),
         program=PROGRAM,
     )
 
 
 def _photos(
-    installation: Installation, shown: tuple[tuple[str, str], ...], told: Progress
+    installation: Installation, job: Job, shown: tuple[tuple[str, str], ...], told: Progress
 ) -> dict[str, PackPhoto]:
     paths = [(name, installation.originals.path(sha256)) for name, sha256 in shown]
     photos = [(path, read_facts(path, name=name), name) for name, path in paths]
-    return pack_photos(photos, renditions=installation.settings.renditions, progress=told)
+    return pack_photos(
+        photos,
+        renditions=installation.settings.renditions,
+        drawn=drawn_upon(job),
+        progress=told,
+    )
 
 
 def _nothing_more(session: Session) -> None:

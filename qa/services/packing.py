@@ -19,7 +19,10 @@ from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty import warranty_file
 from qa.photos.facts import PhotoFacts
 from qa.photos.intake import read_facts, read_photo
+from qa.photos.marked_copies import marked_rendition
 from qa.photos.renditions import Original, RenditionCache, Size
+from qa.record.kinds.marks import Annotation
+from qa.record.marked import drawn_upon
 from qa.services.carried import folder_specification
 from qa.services.loading import Progress, load_job
 
@@ -92,6 +95,7 @@ def pack_source(
         photos = pack_photos(
             [(path, loaded.photos[name], name) for name, path in loaded.folder.photos],
             renditions=renditions,
+            drawn=drawn_upon(loaded.job),
             progress=progress,
         )
     except PhotoError:
@@ -130,6 +134,7 @@ def pack_photos(
     photos: Iterable[tuple[Path, PhotoFacts, str]],
     *,
     renditions: Path,
+    drawn: Mapping[str, tuple[Annotation, ...]],
     progress: Progress | None = None,
 ) -> dict[str, PackPhoto]:
     """Every photo of a job with its print copy, by its name in the record.
@@ -137,6 +142,7 @@ def pack_photos(
     Args:
         photos: file, facts and name of each original that is there.
         renditions: folder in which print copies are kept.
+        drawn: the marks that are drawn upon print copies, by `qa.record.marked.photo_key`.
         progress: told how many have been copied.
 
     Raises:
@@ -149,8 +155,14 @@ def pack_photos(
     ]
     told = None if progress is None else partial(progress, COPYING)
     copies = cache.ensure(originals, sizes=(Size.PRINT,), progress=told)
-    by_digest = {copy.sha256: copy.path for copy in copies}
-    return {name: _pack_photo(name, facts, by_digest[facts.sha256]) for _, facts, name in photos}
+    by_digest = {copy.sha256: copy for copy in copies}
+    print_copies = {
+        name: marked_rendition(
+            renditions, by_digest[facts.sha256], drawn.get(facts.sha256) or drawn.get(name, ())
+        )
+        for _, facts, name in photos
+    }
+    return {name: _pack_photo(name, facts, print_copies[name].path) for _, facts, name in photos}
 
 
 def _pack_photo(name: str, facts: PhotoFacts, print_copy: Path) -> PackPhoto:

@@ -31,6 +31,7 @@ _BY_KIND: Mapping[Kind, Act] = MappingProxyType(
         Kind.NOTE: Act.WRITE_NOTES,
         Kind.HANDOVER: Act.MAKE_PACKS,
         Kind.INSPECTION: Act.WRITE_NOTES,
+        Kind.ANNOTATION: Act.MARK_PHOTOS,
     }
 )
 

@@ -21,10 +21,13 @@ from qa.photos.renditions import Original, RenditionCache, Size
 from qa.record.chain import head_of
 from qa.record.folder import record_text
 from qa.record.job import Job, fold
+from qa.record.kinds.marks import Annotation
+from qa.record.marked import drawn_upon, marks_query
 from qa.record.reading import Record, read_record
 from qa.services.folder_zip import write_zip
 from qa.services.installation import Installation
 from qa.services.linking import OpenLink
+from qa.services.marked_copies import marked_copy
 from qa.services.packing import PROGRAM, PackKind
 from qa.services.reading import ReadJob, read_any_job
 from qa.store import papers
@@ -100,6 +103,17 @@ def shared_copy(installation: Installation, link: OpenLink, sha256: str, size: S
     return clean_copy(installation, Original(name=sha256, path=path, sha256=sha256), size)
 
 
+def shared_marked_copy(installation: Installation, link: OpenLink, sha256: str, size: Size) -> Path:
+    """As `shared_copy`, with the marks upon it that the job has in force.
+
+    Raises:
+        NotFoundError: as `shared_original`.
+    """
+    path = shared_original(installation, link, sha256)
+    job = read_shared_job(installation, link).job
+    return marked_copy(installation, job, Original(name=sha256, path=path, sha256=sha256), size)
+
+
 def clean_copy(installation: Installation, photo: Original, size: Size) -> Path:
     """The clean copy of an original, made now if it is not there yet."""
     cache = RenditionCache(installation.settings.renditions)
@@ -110,6 +124,7 @@ def pack_source_of(installation: Installation, link: OpenLink, read: ReadJob) ->
     """What the pages of a pack are made from; each photograph stands under “photos/<sha256>”."""
     with installation.store.reading() as session:
         shown = shown_originals(session, firm_id=link.firm_id, job_id=link.job_id)
+    drawn = drawn_upon(read.job)
     return PackSource(
         record=read.record,
         job=read.job,
@@ -117,7 +132,7 @@ def pack_source_of(installation: Installation, link: OpenLink, read: ReadJob) ->
         specification_bytes=read.specification_bytes,
         assessment=read.assessment,
         photos={
-            name: _photo(installation.originals.path(sha256), sha256, name)
+            name: _photo(installation.originals.path(sha256), sha256, name, drawn.get(sha256, ()))
             for name, sha256 in shown
             if installation.originals.exists(sha256)
         },
@@ -178,7 +193,7 @@ def _facts(path: Path, name: str) -> PhotoFacts:
     return read_facts(path, name=name)
 
 
-def _photo(path: Path, sha256: str, name: str) -> PackPhoto:
+def _photo(path: Path, sha256: str, name: str, drawn: tuple[Annotation, ...]) -> PackPhoto:
     facts = _facts(path, name)
     return PackPhoto(
         file=name,
@@ -189,5 +204,5 @@ def _photo(path: Path, sha256: str, name: str) -> PackPhoto:
         width_px=facts.width_px,
         height_px=facts.height_px,
         clock=None if facts.taken_at else facts.taken_at_naive,
-        shown_at=f"photos/{sha256}/{Size.PRINT}",
+        shown_at=f"photos/{sha256}/{Size.PRINT}{marks_query(drawn)}",
     )

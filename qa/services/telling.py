@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from qa.record.entry import Entry
 from qa.record.kinds.decisions import Closure, Disposition, Nonconformity, SignOff, SignOffDecision
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Correction, Erasure, Handover, Inspection, Note, Photo
 from qa.record.kinds.parties import Opening
 from qa.record.kinds.place import Area
@@ -23,6 +24,7 @@ from qa.record.kinds.readings import (
     Result,
 )
 from qa.record.kinds.supplies import Instrument, Lot, Mix, Unit, Usage
+from qa.record.marked import told_marks
 from qa.record.schema import Body
 from qa.specification.model import Specification
 from qa.trade.bay_runs import bay_runs
@@ -229,6 +231,12 @@ def _inspection(telling: Telling, body: Inspection) -> str:
     return f"Inspection{telling.place(body)}: {body.finding}{defect}{due}"
 
 
+def _annotation(_: Telling, body: Annotation) -> str:
+    if not body.marks:
+        return "Marks on a photo, all taken away"
+    return f"Marks on a photo: {told_marks(body)}"
+
+
 _LINES: Mapping[type[Body], Callable[[Telling, Any], str]] = MappingProxyType(
     {
         Opening: _opening,
@@ -252,6 +260,7 @@ _LINES: Mapping[type[Body], Callable[[Telling, Any], str]] = MappingProxyType(
         Note: _note,
         Handover: _handover,
         Inspection: _inspection,
+        Annotation: _annotation,
     }
 )
 

@@ -94,6 +94,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
         "uploads.create", "uploads.piece",
         "api.uploads.create", "api.uploads.piece", "api.put_photo",
     ),
+    Act.MARK_PHOTOS: ("roof.marks",),
     Act.WRITE_NOTES: ("roof.correct", "roof.note", "roof.raise_nonconformity", "roof.inspection"),
     Act.SIGN_OFF: ("roof.sign_off",),
     Act.RELEASE: ("roof.release",),

@@ -182,13 +182,19 @@ class RoofSite:
         return read_job(self.site.installation, self.site.actor(Role.INSTALLER), self.job_id)
 
 
-def begin_roof(site: ServedSite) -> RoofSite:
-    """Starts the job of a served site."""
+def begin_roof(site: ServedSite, **job: Any) -> RoofSite:
+    """Starts a job of a served site; `job` changes fields of its opening."""
     now = clock.now()
     crew = [(site.actor(role), role) for role in CREW]
-    opening = minimal("job") | {
-        "crew": [{"person": one.key, "name": one.name, "role": role.value} for one, role in crew]
-    }
+    opening = (
+        minimal("job")
+        | {
+            "crew": [
+                {"person": one.key, "name": one.name, "role": role.value} for one, role in crew
+            ]
+        }
+        | job
+    )
     job_id = start_job(
         site.installation,
         site.actor(Role.INSTALLER),

@@ -96,10 +96,14 @@ def test_every_kind_of_entry_has_its_page_and_its_form(roof: RoofSite, kind: Kin
     entry_of(roof, "lot")
     if kind in (Kind.DISPOSITION, Kind.CLOSURE):
         entry_of(roof, "nonconformity")
+    if kind is Kind.ANNOTATION:
+        photo_of(roof)
     first = roof.read().job.opening.id
+    photos = roof.read().job.photos
     special: dict[Kind, dict[str, Any]] = {
         Kind.CORRECTION: {"corrects": roof.read().job.areas[0].id, "body": full("area")},
         Kind.CLOSURE: {"entries": [first]},
+        Kind.ANNOTATION: {"photo": photos[0].id} if photos else {},
     }
     told = special.get(kind, {})
     if kind in (Kind.INSTRUMENT, Kind.LOT, Kind.AREA):
@@ -112,7 +116,7 @@ def test_every_kind_of_entry_has_its_page_and_its_form(roof: RoofSite, kind: Kin
     page = page_of(roof, entry, role)
     assert page.status == 200
     assert KIND_WORDS[kind] in page.text
-    if kind is not Kind.CORRECTION:
+    if kind not in (Kind.CORRECTION, Kind.ANNOTATION):  # marks are drawn, on a page of their own
         form = correct(roof, entry, role)
         assert form.status == 200
         unchanged = form.send(reason="To see.")

@@ -11,6 +11,7 @@ from qa.packs.source import PackPhoto, PackSource
 from qa.packs.warranty.citing import Citation, Citing, area_label
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.marked import ESTIMATE, bodies, has_estimate, last_drawn, photo_key, told_marks
 
 _LINE_CHARACTERS = 64
 """What a line under a picture holds; there are four, one of them for the digest."""
@@ -19,6 +20,8 @@ _WORDS_CHARACTERS = 104
 _FACTS_CHARACTERS = 72
 """What a line of file name and times holds, which is mostly narrow figures."""
 _ALT_CHARACTERS = 240
+_DRAWN_CHARACTERS = 190
+"""What three more lines hold; all of it follows the photographs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,7 @@ class Picture:
             words, cut to what fits.
         facts: file, stated time and person, and the camera's own time if it gave one.
         sha256: digest of the original.
+        drawn: who drew what upon it, cut to what fits; nothing where nobody did.
     """
 
     address: str
@@ -37,6 +41,7 @@ class Picture:
     words: str
     facts: str
     sha256: str
+    drawn: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,16 +63,33 @@ class LongCaption:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """What one person drew upon a photograph, whole.
+
+    Attributes:
+        number: of the photo's entry.
+        text: who, when, by which entry, and what.
+    """
+
+    number: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Photographs:
     """What the chapter shows.
 
     Attributes:
         erased: the photo entries whose original is not there any more, in words.
+        drawings: what was drawn upon the photographs.
+        estimate: what is said of lengths by a reference; nothing where there are none.
     """
 
     stages: tuple[StagePhotos, ...]
     captions: tuple[LongCaption, ...]
     erased: tuple[str, ...]
+    drawings: tuple[Drawing, ...]
+    estimate: str
 
 
 def photographs(source: PackSource, citing: Citing) -> Photographs:
@@ -77,7 +99,23 @@ def photographs(source: PackSource, citing: Citing) -> Photographs:
         stages=tuple(_stages(source, citing, photos)),
         captions=tuple(_long_captions(source, citing, photos)),
         erased=tuple(_erased(source, citing, photos)),
+        drawings=tuple(_drawings(source, citing, photos)),
+        estimate=ESTIMATE if any(map(has_estimate, map(bodies, source.marked.values()))) else "",
     )
+
+
+def _drawings(
+    source: PackSource, citing: Citing, photos: Iterable[Recorded[Photo]]
+) -> Iterator[Drawing]:
+    """What was drawn upon each photograph that is shown, in the order of the record."""
+    for photo in photos:
+        kept = source.photos.get(photo.body.file)
+        if kept is None or not kept.address:
+            continue
+        for one in source.marked.get(photo_key(photo.body), ()):
+            drawn_by = citing.entry(last_drawn(one).id).text
+            text = f"{drawn_by}: {told_marks(one.body, kept.shape)}"
+            yield Drawing(number=citing.recorded(photo).number, text=text)
 
 
 def _stages(
@@ -113,7 +151,14 @@ def _picture(
         words=words,
         facts=cut(_facts(citing, photo, kept), room),
         sha256=kept.sha256,
+        drawn=cut(_drawn(source, citing, photo), _DRAWN_CHARACTERS),
     )
+
+
+def _drawn(source: PackSource, citing: Citing, photo: Recorded[Photo]) -> str:
+    """What was drawn upon one photograph, or nothing."""
+    told = "; ".join(drawing.text for drawing in _drawings(source, citing, [photo]))
+    return f"Drawn upon this copy: {told}" if told else ""
 
 
 def _long_captions(

@@ -15,6 +15,7 @@ from qa.photos.facts import PhotoFacts
 from qa.photos.renditions import Size
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.marked import ESTIMATE, MARKS
 from qa.services.field_words import FieldText
 from qa.services.original_facts import original_facts
 from qa.services.reading import ReadJob, read_job
@@ -25,9 +26,13 @@ from qa.web.frame import actor, house, render_page
 from qa.web.insurer.record import difference_text
 from qa.web.roof.finding_views import asks_most_first
 from qa.web.roof.job_top import JobTop, job_top
-from qa.web.roof.photo_views import PhotoView, photo_views
+from qa.web.roof.marks import DESK
+from qa.web.roof.marks_view import MarksView, marks_views
+from qa.web.roof.photo_views import PhotoView, draw_address, photo_views
 from qa.web.roof.wording import Judged, judged, person_text
 
+WITHOUT = "without"
+"""Value of `marks` in the address: the photographs as they are, with nothing drawn upon them."""
 MOST_OFFERED = 24
 """Photographs that are offered for comparing; the nearest in time first."""
 
@@ -37,7 +42,7 @@ class LookedAt:
     """One photograph, whole.
 
     Attributes:
-        large: address of the copy for the screen.
+        large: address of the copy for the screen, with or without what was drawn upon it.
         width, height: of the original once upright, px.
         shows: what it shows, in words.
         times: claimed, by the camera, received, and what lies between.
@@ -45,6 +50,8 @@ class LookedAt:
         proves: the findings that it shows.
         original: address of the file as it came.
         entry: address of its entry.
+        marks: what was drawn upon it, and by whom.
+        draw: address of the page that draws upon it; nothing for who may not.
     """
 
     large: str
@@ -57,6 +64,8 @@ class LookedAt:
     original: str
     digest: str
     entry: str
+    marks: tuple[MarksView, ...]
+    draw: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,12 +76,18 @@ class PhotoPage:
         shown: one photograph, or two that are compared.
         others: photographs of the same check, bay or mix; each leads to this page with both.
         alone: address of this page with the first alone, or nothing.
+        is_marked: whether the photographs are shown with what was drawn upon them.
+        switch: address of this page the other way; nothing where nothing was drawn.
+        estimate: what is said of lengths by a reference; nothing where there are none.
     """
 
     top: JobTop
     shown: tuple[LookedAt, ...]
     others: tuple[PhotoView, ...]
     alone: str
+    is_marked: bool
+    switch: str
+    estimate: str
     job: str
 
 
@@ -83,14 +98,32 @@ def show_photo(job: str, sha256: str) -> str:
     first = _photo(read, sha256)
     beside = request.args.get("beside", "")
     second = _photo(read, beside) if beside else None
+    shown = tuple(_looked_at(read, one) for one in (first, second) if one is not None)
     page = PhotoPage(
         top=job_top(read),
-        shown=tuple(_looked_at(read, one) for one in (first, second) if one is not None),
+        shown=shown,
         others=tuple(_others(read, first)),
         alone=url_for("desk.photo", job=job, sha256=sha256) if second else "",
+        is_marked=_is_marked(),
+        switch=_switch(job, sha256, beside) if any(one.marks for one in shown) else "",
+        estimate=ESTIMATE if any(m.is_estimate for one in shown for m in one.marks) else "",
         job=url_for("desk.job", job=job),
     )
     return render_page("desk/photo.html", page)
+
+
+def _is_marked() -> bool:
+    return request.args.get(MARKS) != WITHOUT
+
+
+def _switch(job: str, sha256: str, beside: str) -> str:
+    return url_for(
+        "desk.photo",
+        job=job,
+        sha256=sha256,
+        beside=beside or None,
+        marks=WITHOUT if _is_marked() else None,
+    )
 
 
 def _photo(read: ReadJob, sha256: str) -> Recorded[Photo]:
@@ -109,8 +142,10 @@ def _looked_at(read: ReadJob, photo: Recorded[Photo]) -> LookedAt:
     sha256 = str(photo.body.sha256)
     facts = original_facts(house(), actor(), read.id, sha256)
     (view,) = photo_views(read, [photo])
+    clean = url_for("roof.photo", job=read.id, sha256=sha256, size=Size.SCREEN.value)
+    draw = draw_address(read, photo.body)
     return LookedAt(
-        large=url_for("roof.photo", job=read.id, sha256=sha256, size=Size.SCREEN.value),
+        large=view.large if _is_marked() else clean,
         width=facts.width_px,
         height=facts.height_px,
         shows=view.shows,
@@ -120,6 +155,8 @@ def _looked_at(read: ReadJob, photo: Recorded[Photo]) -> LookedAt:
         original=url_for("roof.photo", job=read.id, sha256=sha256, size="original"),
         digest=sha256,
         entry=url_for("roof.entry", job=read.id, entry=photo.id),
+        marks=marks_views(read, photo.body, facts),
+        draw=f"{draw}?from={DESK}" if draw else "",
     )
 
 

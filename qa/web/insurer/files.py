@@ -5,15 +5,17 @@ from __future__ import annotations
 import tempfile
 from pathlib import PurePosixPath
 
-from flask import Response, send_file
+from flask import Response, request, send_file
 
 from qa.errors import NotFoundError
 from qa.photos.renditions import Size
+from qa.record.marked import MARKS
 from qa.services.folder_zip import folder_name
 from qa.services.linking import Face, OpenLink
 from qa.services.shared_reading import (
     read_shared_job,
     shared_copy,
+    shared_marked_copy,
     shared_original,
     write_shared_folder,
 )
@@ -35,8 +37,9 @@ def send_photo(reader_token: str, sha256: str, size: str) -> Response:
         return sent_file(path, media_type=kind, etag=f"{sha256}-{size}", name=name)
     if size not in {one.value for one in Size}:
         raise NotFoundError(say("A photograph has no such size."))
-    path = shared_copy(house(), link, sha256, Size(size))
-    return sent_file(path, media_type="image/jpeg", etag=f"{sha256}-{size}")
+    copy = shared_marked_copy if MARKS in request.args else shared_copy
+    path = copy(house(), link, sha256, Size(size))
+    return sent_file(path, media_type="image/jpeg", etag=path.stem)
 
 
 @blueprint.get("/e/<reader_token>/folder.zip", endpoint="folder")

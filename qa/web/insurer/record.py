@@ -8,7 +8,6 @@ from datetime import timedelta
 
 from flask import request, url_for
 
-from qa.photos.renditions import Size
 from qa.record.chain import chain_fault
 from qa.record.entry import Entry
 from qa.record.kinds.papers import Correction, Photo
@@ -21,6 +20,7 @@ from qa.services.telling import Telling
 from qa.texts.saying import say, say_count
 from qa.web.frame import house, render_page
 from qa.web.insurer.front import NO_DEVICE, reader_top, who_text
+from qa.web.insurer.marks import ShownCopy, shown_copy
 from qa.web.insurer.routing import blueprint
 from qa.web.roof.entry import ChangeRow, SealView, body_in_force, changes, seal_view
 from qa.web.roof.job_paths import entry_named
@@ -31,6 +31,7 @@ from qa.web.roof.wording import Judged, judged
 from qa.web.shared_links import FaceTop, day_text, opened
 
 A_PAGE = 40
+ORIGINAL = "original"
 _SOON = timedelta(minutes=2)
 """Less than this between claimed and received is said to be at once; project choice."""
 
@@ -94,7 +95,7 @@ class EntryPage:
         fields: what counts now; empty where it was withdrawn.
         first: what was written first, where it was corrected since.
         state: "put right", "withdrawn", or nothing.
-        photo: address of a copy to look at, or nothing.
+        photo: a copy to look at, or None.
         original: address of the file as it came, or nothing.
         original_digest: its SHA-256.
         fault: why the entry does not continue the chain, or nothing.
@@ -110,7 +111,7 @@ class EntryPage:
     fields: tuple[FieldText, ...]
     first: tuple[FieldText, ...]
     state: str
-    photo: str
+    photo: ShownCopy | None
     original: str
     original_digest: str
     corrected: str
@@ -218,8 +219,8 @@ def _entry_page(read: ReadJob, entry: Entry, token: str) -> EntryPage:
         fields=fields_text(body, telling) if body else (),
         first=fields_text(entry.body, telling) if corrections else (),
         state="" if not corrections else say("withdrawn") if body is None else say("put right"),
-        photo=_photo(token, photo, Size.PRINT.value),
-        original=_photo(token, photo, "original"),
+        photo=shown_copy(read, photo, token) if photo else None,
+        original=_original(token, photo),
         original_digest=(photo.sha256 or "") if photo else "",
         corrected=_corrected(entry, token),
         corrections=corrections,
@@ -262,10 +263,10 @@ def _address(token: str, entry: Entry) -> str:
     return url_for("insurer.entry", reader_token=token, entry=entry.id)
 
 
-def _photo(token: str, photo: Photo | None, size: str) -> str:
+def _original(token: str, photo: Photo | None) -> str:
     if photo is None:
         return ""
-    return url_for("insurer.photo", reader_token=token, sha256=photo.sha256, size=size)
+    return url_for("insurer.photo", reader_token=token, sha256=photo.sha256, size=ORIGINAL)
 
 
 def _is_there(sha256: str) -> bool:

@@ -16,7 +16,9 @@ from qa.packs.templating import render
 
 _COLUMNS = re.compile(r"<colgroup>.*?</colgroup>\n?", re.DOTALL)
 _MILLIMETRES = re.compile(r'(<svg[^>]*?) style="width:[0-9.]+mm;height:[0-9.]+mm"')
-_PHOTO = re.compile(r'<img src="(photos/[0-9a-f]{64})/print" alt="([^"]*)">')
+_PHOTO = re.compile(
+    r'<img src="(photos/[0-9a-f]{64})/print((?:\?marks=[0-9a-f]{12})?)" alt="([^"]*)">'
+)
 _TABLE = re.compile(r"<table .*?</table>", re.DOTALL)
 
 
@@ -29,7 +31,7 @@ def on_screen(chapter: Chapter) -> Markup:
     html = _TABLE.sub(r'<div class="scroll" tabindex="0">\g<0></div>', html)
     html = html.replace("<figure><svg", '<figure class="plan scroll" tabindex="0"><svg')
     html = _PHOTO.sub(
-        r'<a href="\1/screen"><img src="\1/print" alt="\2" loading="lazy" width="1000" '
+        r'<a href="\1/screen\2"><img src="\1/print\2" alt="\3" loading="lazy" width="1000" '
         r'height="750"></a>',
         html,
     )

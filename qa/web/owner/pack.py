@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Response, url_for
+from flask import Response, request, url_for
 from markupsafe import Markup
 
 from qa.errors import NotFoundError
@@ -13,6 +13,7 @@ from qa.packs.chapters import Chapter
 from qa.packs.handover import handover_chapters
 from qa.packs.handover.cover import CoverContext
 from qa.photos.renditions import Size
+from qa.record.marked import MARKS
 from qa.services.folder_zip import folder_name
 from qa.services.linking import Face, OpenLink
 from qa.services.reading import ReadJob
@@ -21,6 +22,7 @@ from qa.services.shared_reading import (
     pack_source_of,
     read_shared_job,
     shared_copy,
+    shared_marked_copy,
 )
 from qa.texts.saying import say
 from qa.web.frame import house, render_page
@@ -139,8 +141,9 @@ def send_photo(owner_token: str, sha256: str, size: str) -> Response:
     link = opened(Face.HOMEOWNER, owner_token)
     if size not in {one.value for one in Size}:
         raise NotFoundError(say("A photograph has no such size."))
-    path = shared_copy(house(), link, sha256, Size(size))
-    return sent_file(path, media_type="image/jpeg", etag=f"{sha256}-{size}")
+    copy = shared_marked_copy if MARKS in request.args else shared_copy
+    path = copy(house(), link, sha256, Size(size))
+    return sent_file(path, media_type="image/jpeg", etag=path.stem)
 
 
 def owner_top(read: ReadJob, token: str) -> FaceTop:

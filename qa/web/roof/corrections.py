@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import ClassVar
 
-from flask import url_for
+from flask import redirect, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.errors import NotFoundError, Problem, RecordError
 from qa.record.entry import Entry
 from qa.record.fields import Json
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Photo
 from qa.record.registry import BODIES, Kind
 from qa.record.schema import Body, written
@@ -29,7 +30,7 @@ from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.body_form import FieldGroup, Held, body_form, body_groups, body_of, typed_rows
 from qa.web.roof.correction_offers import offered
-from qa.web.roof.entry import body_in_force
+from qa.web.roof.entry import body_in_force, redraw_address
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.routing import blueprint
@@ -101,6 +102,8 @@ def show_correct(job: str, entry: str) -> ResponseReturnValue:
     read = read_job(house(), actor(), job)
     found = entry_named(read, entry)
     body = _correctable(read, found)
+    if isinstance(body, Annotation):
+        return redirect(_redrawn(read, found, body))
     held = Held(body=_json(body), zone=read.job.time_zone, offered=offered(read, found, body))
     fields = tuple(plain_fields(BODIES[found.kind]))
     form = body_form(CorrectForm, fields, held)(step=RIGHT)
@@ -133,6 +136,20 @@ def _correctable(read: ReadJob, entry: Entry) -> Body:
         raise NotFoundError(say("This entry is not corrected; correct the one that it speaks of."))
     require(actor(), act_of(entry, None))
     return body_in_force(read.job, entry) or entry.body
+
+
+def _redrawn(read: ReadJob, entry: Entry, body: Annotation) -> str:
+    """Where marks are put right: upon their photograph.
+
+    Raises:
+        NotFoundError: the photograph is gone.
+    """
+    address = redraw_address(read, entry, body)
+    if not address:
+        raise NotFoundError(
+            say("The photo of these marks was withdrawn; they show nowhere any more.")
+        )
+    return address
 
 
 def _json(body: Body) -> Mapping[str, Json]:

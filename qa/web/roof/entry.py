@@ -12,11 +12,14 @@ from flask import url_for
 from qa.record.chain import link_hashes
 from qa.record.entry import Entry
 from qa.record.job import Job, Recorded
+from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Correction, Photo
+from qa.record.marked import ESTIMATE
 from qa.record.registry import Kind
 from qa.record.schema import Body
 from qa.services.access import Actor
 from qa.services.field_words import KIND_WORDS, FieldText, fields_text
+from qa.services.original_facts import original_facts
 from qa.services.permissions import act_of
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import Telling
@@ -24,7 +27,8 @@ from qa.texts.saying import say
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
-from qa.web.roof.photo_views import PhotoView, photo_views
+from qa.web.roof.marks_view import MarksView, marks_views
+from qa.web.roof.photo_views import PhotoView, draw_address, photo_views
 from qa.web.roof.routing import blueprint
 from qa.web.roof.stage_views import telling_of
 from qa.web.roof.wording import Judged, judged, person_text
@@ -83,6 +87,9 @@ class EntryPage:
         state: "put right", "withdrawn", or nothing.
         original: address of the original of a photo, or nothing.
         corrected: address of the entry that a correction corrects, or nothing.
+        marks: what was drawn upon a photo, and by whom.
+        estimate: what is said of lengths by a reference.
+        draw: address of the page that draws upon it; nothing for who may not.
         put_right: address of the page that corrects it; nothing for who may not.
         case: address of the nonconformity that it speaks of, or nothing.
     """
@@ -101,6 +108,9 @@ class EntryPage:
     findings: tuple[Judged, ...]
     corrected: str
     seal: SealView
+    marks: tuple[MarksView, ...]
+    estimate: str
+    draw: str
     put_right: str
     case: str
 
@@ -117,6 +127,7 @@ def _page(read: ReadJob, entry: Entry, someone: Actor) -> EntryPage:
     corrections = tuple(_corrections(read, entry, telling))
     body = body_in_force(read.job, entry)
     is_corrected = bool(corrections)
+    photos = _photos(read, entry, body)
     return EntryPage(
         top=job_top(read),
         kind=KIND_WORDS[entry.kind],
@@ -126,12 +137,15 @@ def _page(read: ReadJob, entry: Entry, someone: Actor) -> EntryPage:
         fields=fields_text(body, telling) if body else (),
         first=fields_text(entry.body, telling) if is_corrected else (),
         state="" if not is_corrected else say("withdrawn") if body is None else say("put right"),
-        photos=_photos(read, entry, body),
+        photos=photos,
         original=_original(read, body),
         corrections=corrections,
         findings=tuple(judged(f) for f in read.assessment.findings if entry.id in f.entries),
         corrected=_corrected(read, entry),
         seal=seal_view(read, entry),
+        marks=_marks(read, body, photos),
+        estimate=ESTIMATE,
+        draw=draw_address(read, body) if isinstance(body, Photo) and photos else "",
         put_right=_put_right(read, entry, someone),
         case=_case(read, body or entry.body),
     )
@@ -180,8 +194,20 @@ def _photos(read: ReadJob, entry: Entry, body: Body | None) -> tuple[PhotoView, 
     """The photograph itself, or those that show what was judged by the entry."""
     if isinstance(body, Photo):
         return photo_views(read, [Recorded(position=0, entry=entry, body=body)])
+    if isinstance(body, Annotation):
+        return photo_views(read, [photo for photo in read.job.photos if photo.id == body.photo])
     files = {file for f in read.assessment.findings if entry.id in f.entries for file in f.photos}
     return photo_views(read, [photo for photo in read.job.photos if photo.body.file in files])
+
+
+def _marks(
+    read: ReadJob, body: Body | None, photos: tuple[PhotoView, ...]
+) -> tuple[MarksView, ...]:
+    """What was drawn upon the photograph that the entry is, where it can be shown."""
+    if not isinstance(body, Photo) or not photos:
+        return ()
+    facts = original_facts(house(), actor(), read.id, str(body.sha256))
+    return marks_views(read, body, facts)
 
 
 def _original(read: ReadJob, body: Body | None) -> str:
@@ -200,7 +226,18 @@ def _put_right(read: ReadJob, entry: Entry, someone: Actor) -> str:
     """The address of the correction page, where there is one and the person may use it."""
     if entry.kind in (Kind.CORRECTION, Kind.ERASURE) or not someone.may(act_of(entry, None)):
         return ""
+    body = body_in_force(read.job, entry)
+    if isinstance(body, Annotation):
+        return redraw_address(read, entry, body)
     return url_for("roof.correct", job=read.id, entry=entry.id)
+
+
+def redraw_address(read: ReadJob, entry: Entry, body: Annotation) -> str:
+    """The address of the page that draws an annotation anew; nothing where the photo is gone."""
+    photo = next((one.body for one in read.job.photos if one.id == body.photo), None)
+    if photo is None or photo.sha256 is None:
+        return ""
+    return url_for("roof.marks", job=read.id, sha256=photo.sha256, entry=entry.id)
 
 
 def seal_view(read: ReadJob, entry: Entry) -> SealView:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path, PurePosixPath
 
-from flask import Response, send_file
+from flask import Response, request, send_file
 
 from qa.errors import NotFoundError
 from qa.photos.renditions import Size
+from qa.record.marked import MARKS
+from qa.services.marked_copies import marked_copy_path
 from qa.services.originals import original_path, rendition_path
 from qa.services.reading import read_job
 from qa.texts.saying import say
@@ -27,8 +29,9 @@ def send_photo(job: str, sha256: str, size: str) -> Response:
         return _sent(path, f"{sha256}-{size}", download_name=_name(job, sha256))
     if size not in {one.value for one in Size}:
         raise NotFoundError(say("A photograph has no such size."))
-    path = rendition_path(house(), actor(), job, sha256, Size(size))
-    return _sent(path, f"{sha256}-{size}")
+    copy = marked_copy_path if MARKS in request.args else rendition_path
+    path = copy(house(), actor(), job, sha256, Size(size))
+    return _sent(path, path.stem)
 
 
 def _sent(path: Path, etag: str, *, download_name: str | None = None) -> Response:

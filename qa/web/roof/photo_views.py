@@ -10,9 +10,13 @@ from flask import url_for
 from qa.photos.renditions import Size
 from qa.record.job import Recorded
 from qa.record.kinds.papers import Photo
+from qa.record.marked import Marked, bodies, marked_photos, marks_query, photo_key
+from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.texts.saying import say
+from qa.web.frame import actor
 from qa.web.roof.job_top import site_day
+from qa.web.roof.marks_view import marked_text
 from qa.web.roof.wording import area_text, begun, person_text, time_text
 
 
@@ -25,7 +29,8 @@ class PhotoView:
         small: address of the small copy.
         large: address of the copy for the screen.
         shows: what it shows, in words; the alternative text too.
-        told: who took it and when, and when it was received.
+        told: who took it and when, when it was received, and who drew upon it.
+        draw: address of the page that draws upon it; nothing for who may not.
     """
 
     sha256: str
@@ -33,13 +38,15 @@ class PhotoView:
     large: str
     shows: str
     told: str
+    draw: str = ""
 
 
 def photo_views(read: ReadJob, photos: Iterable[Recorded[Photo]]) -> tuple[PhotoView, ...]:
     """Photographs as a page shows them; those whose original was erased are left out."""
     erased = {sha256 for one in read.job.erasures for sha256 in one.body.photos or ()}
+    marked = marked_photos(read.job)
     return tuple(
-        _view(read, photo)
+        _view(read, photo, marked.get(photo_key(photo.body), ()))
         for photo in photos
         if photo.body.sha256 and photo.body.sha256 not in erased
     )
@@ -61,7 +68,7 @@ def shown_text(read: ReadJob, photo: Photo) -> str:
     return ", ".join(filter(None, named)) or begun(photo.stage.value)
 
 
-def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
+def _view(read: ReadJob, photo: Recorded[Photo], marked: Marked) -> PhotoView:
     zone, today = read.job.time_zone, site_day(read)
     received = photo.entry.received_at
     told = say(
@@ -71,8 +78,11 @@ def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
     )
     if received is not None:
         told += say(", received %(received)s", received=time_text(received, zone, today))
+    if marked:
+        told += f". {marked_text(read, marked)}"
     small, large = (
         url_for("roof.photo", job=read.id, sha256=photo.body.sha256, size=size.value)
+        + marks_query(bodies(marked))
         for size in (Size.LIST, Size.SCREEN)
     )
     return PhotoView(
@@ -81,4 +91,12 @@ def _view(read: ReadJob, photo: Recorded[Photo]) -> PhotoView:
         large=large,
         shows=shown_text(read, photo.body),
         told=told,
+        draw=draw_address(read, photo.body),
     )
+
+
+def draw_address(read: ReadJob, photo: Photo) -> str:
+    """The address of the page that draws upon a photograph; nothing for who may not."""
+    if not actor().may(Act.MARK_PHOTOS):
+        return ""
+    return url_for("roof.marks", job=read.id, sha256=photo.sha256)

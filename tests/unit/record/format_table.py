@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
+_ARROW = {"type": "arrow", "points": [[0.1, 0.1], [0.2, 0.2]]}
+
 REQUIRED: dict[str, tuple[str, ...]] = {
     "job": (
         *("job", "title", "specification", "time_zone", "firm.name", "client.name"),
@@ -37,6 +39,7 @@ REQUIRED: dict[str, tuple[str, ...]] = {
     "note": ("text",),
     "handover": ("to", "documents", "documents.kind", "documents.sha256"),
     "inspection": ("finding",),
+    "annotation": ("photo", "marks", "marks.type", "marks.points"),
 }
 OPTIONAL: dict[str, tuple[str, ...]] = {
     "job": (
@@ -74,6 +77,7 @@ OPTIONAL: dict[str, tuple[str, ...]] = {
     "note": ("stage", "area"),
     "handover": (),
     "inspection": ("defect", "area", "next_due"),
+    "annotation": ("marks.words", "marks.length_mm"),
 }
 CHOICES: dict[tuple[str, str], str] = {
     ("job", "crew.role"): "installer, supervisor, office",
@@ -170,5 +174,16 @@ NEVER_TRUE: tuple[tuple[str, str, Any, str], ...] = (
     ("note", "area", " main", "no space at its ends"),
     ("note", "area", "m" * 81, "a key has 1 to 80 visible characters"),
     ("inspection", "next_due", "next spring", "a date such as 2026-05-12"),
+    ("annotation", "photo", "photo 3", "it must be a UUID"),
+    ("annotation", "marks", [_ARROW] * 51, "has 51 marks; at most 50 are taken"),
+    ("annotation", "marks.type", "cloud", "one of: arrow, circle, text, measure, reference"),
+    ("annotation", "marks.points", [[0.2, 0.2], [1.001, 0.5]], "a point lies in the picture"),
+    ("annotation", "marks.points", [[0.2, 0.2], [0.5]], "a list [across, down] from 0 to 1"),
+    ("annotation", "marks.points", [[0.2, 0.2]], "has 1 points; a mark “measure” has 2 points"),
+    ("annotation", "marks.points", [[0.2, 0.2], [0.2, 0.2]], "begins and ends in one place"),
+    ("annotation", "marks.words", "x" * 201, "has 201 characters; it has room for 200"),
+    ("annotation", "marks.words", "y" * 2_000_000, "has 2000000 characters; it has room for 200"),
+    ("annotation", "marks.words", "two\nlines", "has several lines; write it on one"),
+    ("annotation", "marks.length_mm", 0, "a length in a picture is more than nothing"),
 )
 """Kind, field, a value that no roof can have, and what the sentence says of it."""

@@ -31,6 +31,7 @@ LISTS = {
     "note": "notes",
     "handover": "handovers",
     "inspection": "inspections",
+    "annotation": "annotations",
 }
 
 
@@ -56,6 +57,8 @@ def test_entry_stands_in_the_list_of_its_kind(kind: str) -> None:
     builder = RecordBuilder.equipped()
     if kind in ("disposition", "closure"):
         builder.add("nonconformity")
+    if kind == "annotation":
+        builder.add("photo")
     identifier = builder.add(kind, **({"area": "porch"} if kind == "area" else {}))
     last = getattr(builder.job(), LISTS[kind])[-1]
     assert last.id == identifier

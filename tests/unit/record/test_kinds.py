@@ -16,7 +16,7 @@ from tests.examples import KINDS, Body, full, minimal
 from tests.factories import RecordBuilder
 from tests.unit.record.format_table import CHOICES, NEVER_TRUE, OPTIONAL, REQUIRED
 
-LISTS_OF_OBJECTS = {"crew", "edges", "upstands", "disclosures", "documents"}
+LISTS_OF_OBJECTS = {"crew", "edges", "upstands", "disclosures", "documents", "marks"}
 
 
 def written(kind: str, body: Body) -> RecordBuilder:
@@ -27,6 +27,8 @@ def written(kind: str, body: Body) -> RecordBuilder:
         builder.add(before)
     if kind == "usage":
         builder.add("lot", lot="resin-1")
+    if kind == "annotation":
+        builder.add("photo")
     builder.add(kind, at="08:40")
     builder.entries[-1]["body"] = body
     return builder

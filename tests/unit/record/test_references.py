@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from qa.record.reading import read_record
-from tests.examples import minimal
+from tests.examples import SOME_ID, minimal
 from tests.factories import RecordBuilder
 from tests.unit.record.refusals import problem_in, problems_in
 
@@ -40,6 +40,19 @@ DANGLING: dict[str, tuple[dict[str, Any], str, str]] = {
         {"kind": "inspection", "area": "porch"},
         "inspection.area",
         "inspection.area “porch” is not an area of this job; known here: main.",
+    ),
+    "annotation_photo": (
+        {"kind": "annotation", "photo": NO_SUCH_ID},
+        "annotation.photo",
+        (
+            f"annotation.photo {NO_SUCH_ID} is no photo of this record; "
+            "mark one that this job shows."
+        ),
+    ),
+    "annotation_of_no_photo": (
+        {"kind": "annotation", "photo": SOME_ID},
+        "annotation.photo",
+        f"annotation.photo {SOME_ID} is no photo of this record; mark one that this job shows.",
     ),
     "measurement_edge": (
         {"kind": "measurement", "area": "main", "edge": "north"},
@@ -305,11 +318,19 @@ def test_every_dangling_reference_is_told_in_order() -> None:
 
 def test_good_record_of_every_kind_is_taken() -> None:
     builder = RecordBuilder.equipped()
-    for kind in ("conditions", "measurement", "observation", "mix", "usage", "examination"):
+    builder.add("photo")
+    for kind in ("annotation", "conditions", "measurement", "observation", "mix", "usage"):
         builder.add(kind)
-    for kind in ("photo", "interruption", "sign_off", "nonconformity", "disposition", "closure"):
+    for kind in (
+        "examination",
+        "interruption",
+        "sign_off",
+        "nonconformity",
+        "disposition",
+        "closure",
+    ):
         builder.add(kind)
     for kind in ("erasure", "note", "handover", "inspection"):
         builder.add(kind)
     builder.add("correction", corrects=builder.id_of(9))
-    assert len({entry.kind for entry in read_record(builder.text()).entries}) == 21
+    assert len({entry.kind for entry in read_record(builder.text()).entries}) == 22

@@ -15,7 +15,8 @@ from qa.web.roof.plain_text import read_plain, written_plain
 from tests.examples import full, minimal
 
 LONDON = ZoneInfo("Europe/London")
-TYPED = [kind for kind in Kind if kind is not Kind.CORRECTION]
+TYPED = [kind for kind in Kind if kind not in (Kind.CORRECTION, Kind.ANNOTATION)]
+"""Marks are drawn, on a page of their own."""
 
 
 @pytest.mark.parametrize("kind", TYPED)
