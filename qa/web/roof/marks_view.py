@@ -13,8 +13,8 @@ from qa.record.kinds.papers import Photo
 from qa.record.marked import Marked, has_estimate, last_drawn, marked_photos, photo_key, told_marks
 from qa.services.access import Act
 from qa.services.reading import ReadJob
-from qa.trade.picture_scale import PictureShape
 from qa.texts.saying import say
+from qa.trade.picture_scale import PictureShape
 from qa.web.frame import actor
 from qa.web.roof.job_top import site_day
 from qa.web.roof.wording import person_text, time_text
