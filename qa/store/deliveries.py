@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import bindparam, delete, insert, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import value_of
 from qa.store.prepared import Prepared
 from qa.store.store import Database
 from qa.store.tables import DeliveryRow, WebhookRow
@@ -169,4 +170,4 @@ def tidy_deliveries(session: Session, now: datetime) -> None:
 
 
 def _delivery(row: DeliveryRow) -> Delivery:
-    return Delivery(**{name: getattr(row, name) for name in Delivery.__slots__})
+    return value_of(Delivery, row)

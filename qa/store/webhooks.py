@@ -12,6 +12,7 @@ from datetime import datetime
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import value_of
 from qa.store.outbox import enqueue
 from qa.store.store import Database
 from qa.store.tables import WebhookRow
@@ -109,18 +110,4 @@ def plan(database: Database, webhook_id: str, due_at: datetime) -> None:
 
 
 def _webhook(row: WebhookRow) -> Webhook:
-    return Webhook(
-        id=row.id,
-        firm_id=row.firm_id,
-        address=row.address,
-        events=tuple(row.events.split()),
-        secret=row.secret,
-        former_secret=row.former_secret,
-        former_until=row.former_until,
-        created_at=row.created_at,
-        state=row.state,
-        because=row.because,
-        failures=row.failures,
-        ticket=row.ticket,
-        next_at=row.next_at,
-    )
+    return value_of(Webhook, row, events=tuple(row.events.split()))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -246,6 +248,30 @@ def test_receiver_that_is_down_loses_nothing_and_keeps_the_order(
         work(house, now)
     assert [json.loads(one.body)["number"] for one in back.arrived] == [1, 2, 3, 4, 5]
     assert {one.state for one in sent(house, owner, made)} == {"delivered"}
+
+
+def test_two_workers_and_a_writer_lose_nothing_and_double_nothing(
+    house: House, owner: Actor, receiver: Receiver
+) -> None:
+    job = RoofJob.equipped(house)
+    hook(house, owner, receiver, Event.ENTRY_RECORDED)
+    is_written = threading.Event()
+
+    def deliver() -> None:
+        while not is_written.is_set():
+            work(house, job.clock)
+
+    with ThreadPoolExecutor(2) as workers:
+        done = [workers.submit(deliver) for _ in range(2)]
+        try:
+            for number in range(12):
+                job.add("note", text=f"Note {number}.")
+        finally:
+            is_written.set()
+        for one in done:
+            one.result()
+    work(house, job.clock)
+    assert [event["number"] for event in told(receiver)] == list(range(1, 13))
 
 
 @ON_SQLITE
