@@ -147,3 +147,22 @@ def test_what_is_not_there_is_said_plainly(reader: Holder, below: str) -> None:
         assert "The record ends before this page." in page.text
     else:
         assert page.status == 404
+
+
+def test_what_was_outside_leads_to_its_entries(roof: RoofSite, reader: Holder) -> None:
+    wet = roof.add("measurement", value=22.0, area="main").entry
+    corrected = roof.add("note", text="One.").entry
+    change = roof.add("correction", corrects=corrected, reason="Slip.", body={"text": "Two."}).entry
+    text = reader.open().text
+    found = text.index("22 %; limit at most 18 %")
+    assert text.index(f'href="{reader.path}record/{wet}"') > found
+    assert f'href="{reader.path}record/{change}"' in text
+    listed = reader.open("record").text
+    assert listed.count(">outside limits</span>") == 1
+
+
+def test_record_shows_its_photographs_small(roof: RoofSite, reader: Holder) -> None:
+    digest = add_photo(roof, photo_with_place())
+    assert f'<img src="{reader.path}photos/{digest}/list" alt="" loading="lazy"' in (
+        reader.open("record").text
+    )

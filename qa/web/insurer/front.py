@@ -10,6 +10,7 @@ from typing import Any
 from flask import url_for
 
 from qa.assess.lateness import TIMELY
+from qa.record.kinds.papers import Correction, Erasure
 from qa.record.kinds.parties import Role
 from qa.record.schema import Withheld
 from qa.services.linking import Face
@@ -19,7 +20,9 @@ from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.web import clock
 from qa.web.frame import house, render_page
+from qa.web.insurer.findings import FoundRow, found_rows
 from qa.web.insurer.routing import blueprint
+from qa.web.roof.stage_views import telling_of
 from qa.web.shared_links import FaceTop, day_text, opened
 
 _ROLES = {
@@ -80,6 +83,8 @@ class FrontPage:
 
     Attributes:
         facts: what the record is about, a label and a text each.
+        found: what was outside its limits or could not be decided.
+        corrections: what each says and its address.
         folder_with_names: address of the folder with personal values; nothing where the link does
             not show them.
     """
@@ -94,6 +99,8 @@ class FrontPage:
     people: tuple[PersonRow, ...]
     devices: tuple[CountRow, ...]
     photos: int
+    found: tuple[FoundRow, ...]
+    corrections: tuple[tuple[str, str], ...]
     record: str
     questions: str
     folder: str
@@ -118,6 +125,8 @@ def show_front(reader_token: str) -> str:
         people=tuple(_people(read)),
         devices=tuple(_devices(read)),
         photos=len(read.job.photos),
+        found=found_rows(read, reader_token),
+        corrections=tuple(_corrections(read, reader_token)),
         record=url_for("insurer.record", **here),
         questions=url_for("insurer.questions", **here),
         folder=url_for("insurer.folder", **here),
@@ -172,6 +181,14 @@ def _chain(read: ReadJob, check: ChainCheck) -> ChainView:
         ),
         erasures=len(read.job.erasures),
     )
+
+
+def _corrections(read: ReadJob, token: str) -> Iterator[tuple[str, str]]:
+    telling = telling_of(read)
+    for number, entry in enumerate(read.job.entries):
+        if isinstance(entry.body, Correction | Erasure):
+            said = say("No. %(number)s: %(line)s", number=number, line=telling.line(entry))
+            yield said, url_for("insurer.entry", reader_token=token, entry=entry.id)
 
 
 def _people(read: ReadJob) -> Iterator[PersonRow]:

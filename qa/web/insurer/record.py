@@ -10,6 +10,7 @@ from flask import request, url_for
 
 from qa.record.chain import chain_fault
 from qa.record.entry import Entry
+from qa.record.job import Job
 from qa.record.kinds.papers import Correction, Photo
 from qa.record.schema import Body
 from qa.services.field_words import KIND_WORDS, FieldText, fields_text
@@ -19,6 +20,7 @@ from qa.services.shared_reading import read_shared_job
 from qa.services.telling import Telling
 from qa.texts.saying import say, say_count
 from qa.web.frame import house, render_page
+from qa.web.insurer.findings import gravest_by_entry
 from qa.web.insurer.front import NO_DEVICE, reader_top, who_text
 from qa.web.insurer.marks import ShownCopy, shown_copy
 from qa.web.insurer.routing import blueprint
@@ -53,9 +55,16 @@ class TimesView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EntryRow:
-    """One entry in the list."""
+    """One entry in the list.
+
+    Attributes:
+        judged: what makes it stand out, or None.
+        photo: address of a small copy of what it shows, or nothing.
+    """
 
     number: int
+    judged: Judged | None
+    photo: str
     line: str
     who: str
     times: TimesView
@@ -130,7 +139,7 @@ def show_record(reader_token: str) -> str:
     link = opened(Face.INSURER, reader_token)
     read = read_shared_job(house(), link)
     number, telling = page_number(request.args.get("page")), telling_of(read)
-    start, changed = (number - 1) * A_PAGE, changed_entries(read)
+    start, changed, gravest = (number - 1) * A_PAGE, changed_entries(read), gravest_by_entry(read)
     shown = list(enumerate(read.job.entries))[start : start + A_PAGE]
     page = RecordPage(
         top=reader_top(read, reader_token),
@@ -138,6 +147,8 @@ def show_record(reader_token: str) -> str:
         rows=tuple(
             EntryRow(
                 number=place,
+                judged=gravest.get(entry.id),
+                photo=_photo(reader_token, _shown_photo(read.job, entry), Size.LIST.value),
                 line=telling.line(entry),
                 who=who_text(read, entry.by),
                 times=times_of(read, entry),
@@ -208,7 +219,7 @@ def _entry_page(read: ReadJob, entry: Entry, token: str) -> EntryPage:
     place = next(number for number, one in enumerate(entries) if one.id == entry.id)
     corrections = tuple(_corrections(read, entry, telling, token))
     body = body_in_force(read.job, entry)
-    photo = body if isinstance(body, Photo) and body.sha256 and _is_there(body.sha256) else None
+    photo = _shown_photo(read.job, entry)
     return EntryPage(
         top=reader_top(read, token),
         kind=KIND_WORDS[entry.kind],
@@ -267,6 +278,12 @@ def _original(token: str, photo: Photo | None) -> str:
     if photo is None:
         return ""
     return url_for("insurer.photo", reader_token=token, sha256=photo.sha256, size=ORIGINAL)
+
+
+def _shown_photo(job: Job, entry: Entry) -> Photo | None:
+    """The photograph of an entry that counts and whose original is there."""
+    body = body_in_force(job, entry)
+    return body if isinstance(body, Photo) and body.sha256 and _is_there(body.sha256) else None
 
 
 def _is_there(sha256: str) -> bool:
