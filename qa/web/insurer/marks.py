@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from flask import url_for
 
 from qa.photos.renditions import Size
-from qa.record.job import Recorded
+from qa.record.entry import Entry
+from qa.record.job import Job, Recorded
 from qa.record.kinds.marks import Annotation
 from qa.record.kinds.papers import Photo
 from qa.record.marked import (
@@ -25,6 +27,7 @@ from qa.services.reading import ReadJob
 from qa.trade.picture_scale import PictureShape
 from qa.web.frame import house
 from qa.web.insurer.front import who_text
+from qa.web.roof.entry import body_in_force
 from qa.web.shared_links import day_text
 
 
@@ -58,6 +61,23 @@ def shown_copy(read: ReadJob, photo: Photo, token: str) -> ShownCopy:
         drawn=tuple(_drawn(read, one, shape) for one in marked),
         estimate=ESTIMATE if has_estimate(bodies(marked)) else "",
     )
+
+
+def shown_photo(job: Job, entry: Entry) -> Photo | None:
+    """The photograph of an entry that counts and whose original is there; or None."""
+    body = body_in_force(job, entry)
+    is_there = isinstance(body, Photo) and body.sha256 and house().originals.exists(body.sha256)
+    return body if isinstance(body, Photo) and is_there else None
+
+
+def small_copy(read: ReadJob, entry: Entry, token: str) -> str:
+    """Address of the small copy of what an entry shows, with what was drawn upon it, or nothing."""
+    photo = shown_photo(read.job, entry)
+    if photo is None:
+        return ""
+    marked = marked_photos(read.job).get(photo_key(photo), ())
+    place: dict[str, Any] = {"sha256": photo.sha256, "size": Size.LIST.value}
+    return url_for("insurer.photo", reader_token=token, **place) + marks_query(bodies(marked))
 
 
 def _drawn(read: ReadJob, annotation: Recorded[Annotation], shape: PictureShape) -> str:

@@ -10,7 +10,6 @@ from flask import request, url_for
 
 from qa.record.chain import chain_fault
 from qa.record.entry import Entry
-from qa.record.job import Job
 from qa.record.kinds.papers import Correction, Photo
 from qa.record.schema import Body
 from qa.services.field_words import KIND_WORDS, FieldText, fields_text
@@ -22,7 +21,7 @@ from qa.texts.saying import say, say_count
 from qa.web.frame import house, render_page
 from qa.web.insurer.findings import gravest_by_entry
 from qa.web.insurer.front import NO_DEVICE, reader_top, who_text
-from qa.web.insurer.marks import ShownCopy, shown_copy
+from qa.web.insurer.marks import ShownCopy, shown_copy, shown_photo, small_copy
 from qa.web.insurer.routing import blueprint
 from qa.web.roof.entry import ChangeRow, SealView, body_in_force, changes, seal_view
 from qa.web.roof.job_paths import entry_named
@@ -148,7 +147,7 @@ def show_record(reader_token: str) -> str:
             EntryRow(
                 number=place,
                 judged=gravest.get(entry.id),
-                photo=_photo(reader_token, _shown_photo(read.job, entry), Size.LIST.value),
+                photo=small_copy(read, entry, reader_token),
                 line=telling.line(entry),
                 who=who_text(read, entry.by),
                 times=times_of(read, entry),
@@ -219,7 +218,7 @@ def _entry_page(read: ReadJob, entry: Entry, token: str) -> EntryPage:
     place = next(number for number, one in enumerate(entries) if one.id == entry.id)
     corrections = tuple(_corrections(read, entry, telling, token))
     body = body_in_force(read.job, entry)
-    photo = _shown_photo(read.job, entry)
+    photo = shown_photo(read.job, entry)
     return EntryPage(
         top=reader_top(read, token),
         kind=KIND_WORDS[entry.kind],
@@ -278,16 +277,6 @@ def _original(token: str, photo: Photo | None) -> str:
     if photo is None:
         return ""
     return url_for("insurer.photo", reader_token=token, sha256=photo.sha256, size=ORIGINAL)
-
-
-def _shown_photo(job: Job, entry: Entry) -> Photo | None:
-    """The photograph of an entry that counts and whose original is there."""
-    body = body_in_force(job, entry)
-    return body if isinstance(body, Photo) and body.sha256 and _is_there(body.sha256) else None
-
-
-def _is_there(sha256: str) -> bool:
-    return house().originals.exists(sha256)
 
 
 def _fault(entries: tuple[Entry, ...], place: int) -> str:
