@@ -1,7 +1,8 @@
 """One event to its receiver: signed (HMAC-SHA-256, RFC 2104), sent once, answered by a number.
 
-Nothing is followed, nothing of the answer but its status is kept, and all of it together may take
-ten seconds.
+Nothing is followed, nothing of the answer but its status is kept, and connection, request and
+answer together may take ten seconds. Finding out the name takes as long as the machine's resolver
+lets it, and counts.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from qa.services.webhook_addresses import (
 )
 
 PATIENCE_S = 10.0
-"""For name, connection, TLS, request and answer together."""
+"""For connection, TLS, request and answer together; what the name took is taken off."""
 _LARGEST_HEAD_BYTES = 65_536
 
 
