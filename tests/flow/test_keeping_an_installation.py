@@ -14,7 +14,9 @@ from qa.services.installation import Installation, open_installation
 from qa.settings import Settings
 from qa.store.accounts import FirmAtRest, add_firm
 from tests.flow.job_folder import COMMAND, draw_picture, environment, small_job, write_job
+from tests.house import open_house
 from tests.postgres import PostgresServer
+from tests.specifications import firm_file
 from tests.unit.store.entry_rows import NOON
 
 Captured = pytest.CaptureFixture[str]
@@ -102,6 +104,21 @@ def test_same_folder_taken_in_twice_is_one_job(filled: Path, job: Path, capsys: 
     once = said(capsys, "import", job)
     assert said(capsys, "import", job) == once
     assert said(capsys, "rebuild").startswith("1 job read")
+
+
+def test_folder_brings_its_specification_along_and_says_so(
+    instance: Path, tmp_path: Path, capsys: Captured
+) -> None:
+    open_house(instance).installation.store.engine.dispose()
+    builder = small_job()
+    builder.entries[0]["body"]["specification"] = "our-limits/1"
+    job = write_job(tmp_path / "job", builder)
+    firm = ("--firm", "Invented Roofs firm-1")
+    assert "the job pins it" in refused(capsys, "import", job, *firm)
+    (job / "specification.toml").write_bytes(firm_file())
+    assert main(["import", str(job), *firm]) == 0
+    assert "brought along the specification our-limits/1" in capsys.readouterr().err
+    assert '"specification": "our-limits/1"' in said(capsys, "assess", job, "--json")
 
 
 def test_folder_with_another_photo_is_another_job(

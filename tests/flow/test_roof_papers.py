@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
@@ -13,7 +14,9 @@ from qa.services.access import Role
 from qa.services.delivery import work_once
 from qa.services.listing import jobs
 from qa.web import clock
+from tests.flow.job_folder import small_job, write_job
 from tests.flow.roof_visitor import RoofSite
+from tests.specifications import firm_file
 
 
 def packs(roof: RoofSite, role: Role = Role.SUPERVISOR) -> str:
@@ -103,6 +106,32 @@ def test_page_says_that_personal_values_go_with_the_folder(roof: RoofSite) -> No
     assert "Personal values go with it" in page.text
     assert roof.as_(Role.INSTALLER).open(f"{roof.job}/folder").status == 403
     assert roof.as_(Role.INSTALLER).open(f"{roof.job}/folder.zip").status == 403
+
+
+def test_folder_that_brings_limits_along_says_so(roof: RoofSite, tmp_path: Path) -> None:
+    builder = small_job()
+    builder.entries[0]["body"] |= {"specification": "their-limits/2", "job": "J-their-1"}
+    job = write_job(tmp_path / "job", builder)
+    office = roof.as_(Role.OFFICE)
+    status, _, text = send_folder(office.client, zipped_folder(job))
+    assert (status, "neither built in nor one of the firm’s" in text) == (400, True)
+    (job / "specification.toml").write_bytes(firm_file("their-limits/2"))
+    status, where, text = send_folder(office.client, zipped_folder(job))
+    assert status == 303, text
+    assert "their-limits/2, which came with its folder" in office.open(where).text
+    assert "their-limits/2, by which it is judged" in office.open(f"{where}/folder").text
+    assert "Came with the folder of job J-their-1" in office.open("/desk/specifications").text
+    assert 'value="their-limits/2"' not in office.open("/jobs/new").text
+
+
+def zipped_folder(folder: Path) -> io.BytesIO:
+    """A folder as somebody packs it."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        for path in folder.rglob("*"):
+            archive.write(path, path.relative_to(folder))
+    packed.seek(0)
+    return packed
 
 
 def test_folder_taken_out_comes_in_as_the_same_job(roof: RoofSite) -> None:
