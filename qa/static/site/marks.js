@@ -7,7 +7,7 @@ const LINE = 0.005, EDGE = 0.0025, LETTER = 0.03, HEAD = 5, DASH = 4, STEP = 0.0
 const picture = document.querySelector("[data-picture]");
 const lines = document.querySelector("[name=marks]");
 const tools = document.querySelector("[data-tools]");
-const told = document.querySelector("[data-told]");
+const told = document.querySelector("[data-of-drawing]");
 const undo = document.querySelector("[data-undo]");
 const words = document.getElementById("mark-words");
 const length = document.getElementById("mark-length");
@@ -194,7 +194,8 @@ function place(at) {
   } else {
     const points = [from, at];
     from = null;
-    if (span(points) > 0.01 * unit) add(points);
+    const flat = type === "circle" && points[0].some((one, axis) => Math.abs(one - points[1][axis]) < STEP);
+    if (span(points) > STEP * unit && !flat) add(points);
     else follow();
   }
 }
