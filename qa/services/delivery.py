@@ -31,6 +31,7 @@ from qa.services.pack_making import (
 from qa.services.photo_work import forget_original, make_renditions
 from qa.services.trial_runs import TRIAL, give_up_trial, try_next_jobs
 from qa.services.uploading import sweep_uploads
+from qa.services.waiting_photos import drop_expired
 from qa.services.webhook_delivery import deliver_event, give_up_webhook
 from qa.store import deliveries, outbox
 from qa.store.outbox import Lease, enqueue
@@ -103,8 +104,9 @@ def work_all(installation: Installation, *, now: datetime) -> int:
 
 
 def tidy(installation: Installation, *, now: datetime) -> None:
-    """Removes what has lain too long: uploads that were never finished, tasks done long ago."""
+    """Removes what has lain too long: uploads never finished, photos never placed, done tasks."""
     sweep_uploads(installation, now=now)
+    drop_expired(installation, now=now)
     with installation.store.writing() as session:
         outbox.forget_done(session, now)
         deliveries.tidy_deliveries(session, now)

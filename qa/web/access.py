@@ -88,7 +88,8 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.TAKE_OUT: ("roof.take_out", "roof.folder", "api.folder"),
     Act.RECORD_WORK: (
         "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
-        "roof.logger", "roof.logger_file",
+        "roof.logger", "roof.logger_file", "roof.bulk", "roof.bulk_place", "roof.bulk_clock",
+        "roof.bulk_one", "roof.bulk_picture",
         "roof.check", "roof.new_lot", "roof.new_instrument", "roof.usage",
         "roof.stop", "roof.close", "roof.bar_code",
         "uploads.create", "uploads.piece",

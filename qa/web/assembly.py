@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 LARGEST_FORM_BYTES = 64 * 1024 * 1024
 """A form with the largest photograph a phone makes."""
 LARGEST_FOLDER_BYTES = 2 * 1024**3
-"""A job folder with all its photographs."""
-_FOLDER_ROUTES = frozenset({"roof.take_in"})
+"""A job folder with all its photographs, or two hundred of them."""
+_FOLDER_ROUTES = frozenset({"roof.take_in", "roof.bulk"})
 LONGEST_SESSION = timedelta(days=30)
 _COMPILED = CompiledTemplates()
 

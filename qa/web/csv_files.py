@@ -78,6 +78,7 @@ CSV_OF: Mapping[str, tuple[ListCsv, ...]] = MappingProxyType(
         "roof.messages": (_of_job(to_say("Reports and questions"), "messages"),),
         "roof.links": (ListCsv(endpoint="roof.links_csv", words=to_say("Links")),),
         "roof.new_photo": (_PHOTOS,),
+        "roof.bulk": (_of_job(to_say("Photos that wait"), "waiting_photos"),),
         "roof.bays": (_BAYS,),
         "roof.checks": (
             _of_job(to_say("What was measured"), "measurements"),

@@ -26,11 +26,12 @@ NO_LIST = {
         "roof.raise_nonconformity", "roof.sign_off", "roof.release", "roof.hand_over",
         "roof.erasure", "roof.take_out", "roof.logger", "roof.logger_file", "people.invite",
         "desk.new_specification", "desk.ask_photo", "desk.drift",
-        "roof.decide", "roof.close",
+        "roof.decide", "roof.bulk_one", "roof.close",
     ),
     "leads on": ("desk.next_release",),
     "a file, or for a script": (
         "roof.pack", "roof.pack_state", "roof.photo", "roof.folder", "roof.bar_code",
+        "roof.bulk_picture",
         "roof.message_photo", "desk.specification_file", "uploads.piece", "site.asset",
         "site.healthy", "site.ready",
     ),

@@ -40,6 +40,7 @@ from qa.services.specifications import make_version
 from qa.services.starting import start_job
 from qa.services.typed_people import read_person
 from qa.services.uploading import begin_upload
+from qa.services.waiting_photos import bring_in, waiting_in
 from qa.services.webhook_reading import webhook_of
 from qa.services.webhooks import make_webhook, pause, send_trial
 from qa.settings import Settings
@@ -279,6 +280,12 @@ def _of_links(installation: Installation, owner: Actor, job: str, secret: str) -
     }
 
 
+def _waiting_photo(installation: Installation, actor: Actor, job: str, sha256: str) -> str:
+    bring_in(installation, actor, job, sha256, name="1.jpg", now=clock.now())
+    read = read_job(installation, actor, job)
+    return waiting_in(installation, actor, read, now=clock.now()).photos[0].id
+
+
 def _of_the_job(
     installation: Installation, actors: Mapping[Role, Actor], word: str, secret: str
 ) -> dict[str, str]:
@@ -333,6 +340,7 @@ def _of_the_job(
         "roof.outside entry": ids["measurement"],
         "roof.interruption entry": ids["interruption"],
         "sha256": photo.sha256,
+        "waiting_photo": _waiting_photo(installation, installer, job, photo.sha256),
         "size": "list",
         **{
             f"{role.value} upload": begin_upload(

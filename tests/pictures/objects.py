@@ -17,6 +17,7 @@ from qa.services.inviting import invite
 from qa.services.linking import Face, make_link, open_link
 from qa.services.logger_files import take_logger_file
 from qa.services.messages import messages_of, write_message
+from qa.services.originals import hand_in
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.specification_drafts import (
@@ -29,6 +30,7 @@ from qa.services.specification_drafts import (
 from qa.services.specifications import make_version
 from qa.services.trial_runs import ask_for_trial, trial_of, try_next_jobs
 from qa.services.typed_people import TypedPerson
+from qa.services.waiting_photos import bring_in, waiting_in
 from qa.services.webhook_events import Event
 from qa.services.webhooks import make_webhook, send_trial
 from qa.store.api_tokens import ApiToken, add_token
@@ -45,6 +47,7 @@ from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
 from qa.web import clock
 from qa.web.csv_files import CSV_OF
+from tests.camera import shot
 from tests.flow.browser import ServedSite
 from tests.house import jpeg
 from tests.specifications import firm_file, with_limit
@@ -151,6 +154,7 @@ def _values(site: ServedSite, read: ReadJob) -> Mapping[str, str | None]:
         "api_token": _api_token(site),
         "logger_file": _logger_file(site, read),
         **_webhook(site),
+        "waiting_photo": _waiting_photo(site, read),
         **_by_links(site, read, has_pack=any(one.is_made for one in packs)),
     }
 
@@ -300,6 +304,20 @@ def _webhook(site: ServedSite) -> dict[str, str]:
         ):
             note_attempt(session, one.id, state=state, status=status, fault=fault, now=now)
     return {"webhook": made.webhook_id, "delivery": given_up.id}
+
+
+def _waiting_photo(site: ServedSite, read: ReadJob) -> str:
+    """Pictures that wait: three soon after a bay was examined, one without a time."""
+    installation, installer, now = site.installation, site.actor(Role.INSTALLER), clock.now()
+    looks = [one.at for one in read.job.examinations] or [read.job.opening.at]
+    zone = read.job.time_zone
+    times = [at.astimezone(zone) + timedelta(minutes=2) for at in looks[:3]]
+    for shade, taken in enumerate((*times, None), start=700):
+        name = f"IMG_{shade}.jpg"
+        content = io.BytesIO(shot(shade, taken))
+        photo = hand_in(installation, installer, content, name=name, now=now)
+        bring_in(installation, installer, read.id, photo.sha256, name=name, now=now)
+    return waiting_in(installation, installer, read, now=now).photos[0].id
 
 
 def _api_token(site: ServedSite) -> str:

@@ -142,6 +142,7 @@ async function tell() {
   const own = waiting.filter((item) => item.person === person).length;
   const refused = items.filter((item) => item.state === "refused" && item.person === person);
   document.documentElement.dataset.photoQueue = own || refused.length ? "waiting" : "empty";
+  document.dispatchEvent(new CustomEvent("photos-told", { detail: { waiting: own } }));
   const line = waitingLine();
   const text = words(own, waiting.length - own);
   if (line.dataset.told === `${text}|${refused.map((item) => item.id)}`) return;

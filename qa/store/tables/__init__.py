@@ -26,6 +26,7 @@ from qa.store.tables.summaries import (
     OpenFindingRow,
     ReleaseWaitingRow,
 )
+from qa.store.tables.waiting import WaitingPhotoRow
 from qa.store.tables.webhooks import DeliveryRow, WebhookRow
 from qa.store.tables.work import OutboxRow, PackRow, UploadRow
 
@@ -61,5 +62,6 @@ __all__ = [
     "TriedJobRow",
     "TryRow",
     "UploadRow",
+    "WaitingPhotoRow",
     "WebhookRow",
 ]

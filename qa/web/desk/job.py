@@ -99,6 +99,7 @@ class DeskJobPage:
     ask: str
     record: str
     packs: str
+    bulk: str
 
 
 @blueprint.get("/desk/jobs/<job>", endpoint="job")
@@ -130,6 +131,7 @@ def _page(read: ReadJob) -> DeskJobPage:
         ask=url_for("desk.ask_photo", **here),
         record=url_for("roof.record", **here),
         packs=url_for("roof.packs", **here),
+        bulk=url_for("roof.bulk", **here) if actor().may(Act.RECORD_WORK) else "",
     )
 
 

@@ -14,7 +14,8 @@ from qa.record.schema import Withheld
 from qa.services.access import Act, Actor
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import ERASED
-from qa.texts.saying import say
+from qa.services.waiting_photos import waiting_count
+from qa.texts.saying import say, say_count
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import WET_STAGES, Stage
 from qa.web import clock
@@ -150,6 +151,16 @@ def _area(job: str, area: Area) -> NextStep:
     )
 
 
+def _bulk_words(read: ReadJob, someone: Actor) -> str:
+    """The way to photographs that were brought in together, and whether some wait."""
+    waiting = waiting_count(house(), someone, read.id)
+    if not waiting:
+        return say("Many photos at once")
+    return say_count(
+        "%(number)s photo waits to be placed", "%(number)s photos wait to be placed", waiting
+    )
+
+
 def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
     """The other pages of the job, for who may use them."""
     job: dict[str, Any] = {"job": read.id}
@@ -161,6 +172,7 @@ def _ways(read: ReadJob, someone: Actor) -> list[NextStep]:
         (say("Instruments"), "roof.instruments", Act.READ_JOBS),
         (say("What was used"), "roof.usage", Act.RECORD_WORK),
         (say("Readings of a logger"), "roof.logger", Act.RECORD_WORK),
+        (_bulk_words(read, someone), "roof.bulk", Act.RECORD_WORK),
         (say("Findings and nonconformities"), "roof.findings", Act.READ_JOBS),
         (say("Write a note"), "roof.note", Act.WRITE_NOTES),
         (say("Crew"), "roof.crew", Act.READ_JOBS),

@@ -26,6 +26,8 @@ from qa.services.messages import messages_of
 from qa.services.pack_making import packs_of
 from qa.services.reading import ReadJob
 from qa.services.telling import ERASED
+from qa.services.waiting_photos import moment_of, waiting_in
+from qa.web import clock
 from qa.web.frame import actor, house
 from qa.web.roof.nonconformity_pages import STATE_WORDS
 from qa.web.roof.record import changed_entries
@@ -155,6 +157,16 @@ def _messages(read: ReadJob) -> Iterator[Row]:
         )  # fmt: skip
 
 
+def _waiting_photos(read: ReadJob) -> Iterator[Row]:
+    waiting = waiting_in(house(), actor(), read, now=clock.now())
+    for one in waiting.photos:
+        yield (
+            one.name, one.sha256, one.brought_by, _time(read, moment_of(one, read.job.time_zone)),
+            one.taken_clock, one.clock_slow_min, one.chosen, waiting.held.get(one.id),
+            _time(read, one.arrived_at), _time(read, one.expires_at),
+        )  # fmt: skip
+
+
 LISTS: Mapping[str, JobList] = MappingProxyType(
     {
         "record": JobList(
@@ -179,6 +191,11 @@ LISTS: Mapping[str, JobList] = MappingProxyType(
         "messages": JobList(
             header=("number", "what", "from", "words", "received_at", "in_the_record", "answered"),
             rows=_messages,
+        ),
+        "waiting_photos": JobList(
+            header=("name", "sha256", "brought_by", "taken_at", "camera_clock", "clock_slow_min",
+                    "chosen", "entry", "arrived_at", "expires_at"),
+            rows=_waiting_photos,
         ),
         "instruments": _entries("instruments", Instrument),
         "usages": _entries("usages", Usage),

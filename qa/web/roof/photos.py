@@ -16,6 +16,7 @@ from qa.services.recording import Receipt, record
 from qa.texts.saying import say
 from qa.trade.vocabulary import Stage
 from qa.web.form_fields import Option
+from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import stage_named
 from qa.web.roof.job_top import JobTop, job_top
@@ -43,6 +44,7 @@ class PhotosPage:
         asks_camera: whether the person may add photographs.
         still: how many requests of the stage are not met.
         here: address of this page.
+        bulk: address of the page that takes many at once.
     """
 
     top: JobTop
@@ -51,6 +53,7 @@ class PhotosPage:
     asks_camera: bool
     still: int
     here: str
+    bulk: str
     form: NewPhotosForm
     photos: tuple[PhotoView, ...]
 
@@ -107,12 +110,18 @@ def _form(read: ReadJob, frame: Frame, stage: Stage) -> NewPhotosForm:
     form.photos.label.text = say("Photograph, or several")
     form.photos.optional_word = ""
     form.photos.required = form.sent and not form.digests
-    _offer(form, read, stage)
+    offer_places(form, read, stage)
     return form
 
 
-def _offer(form: NewPhotosForm, read: ReadJob, stage: Stage) -> None:
-    """Fills the lists of what a photograph may name."""
+def offer_places(form: SiteForm, read: ReadJob, stage: Stage | None) -> None:
+    """Fills the lists of what a photograph may name.
+
+    Args:
+        form: with the fields area, edge, lot, mix and check.
+        read: the job.
+        stage: whose checks are offered; None for all.
+    """
     job = read.job
     form.area.options = tuple(Option(value=a.body.area, label=a.body.name) for a in job.areas)
     edges = {edge.edge: edge_text(edge) for area in job.areas for edge in area.body.edges}
@@ -128,7 +137,7 @@ def _offer(form: NewPhotosForm, read: ReadJob, stage: Stage) -> None:
     form.check.options = tuple(
         Option(value=check.key, label=begun(check.quantity))
         for check in read.specification.checks.values()
-        if stage in check.stages
+        if stage is None or stage in check.stages
     )
 
 
@@ -148,6 +157,7 @@ def _page(read: ReadJob, stage: Stage, form: NewPhotosForm) -> PhotosPage:
         asks_camera=form.takes_photos,
         still=len(form.shows.options) - 1,
         here=url_for("roof.new_photo", job=read.id, stage=stage),
+        bulk=url_for("roof.bulk", job=read.id),
         form=form,
         photos=photo_views(read, sorted(of_stage, key=when, reverse=True)),
     )
