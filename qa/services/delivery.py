@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session
 
 from qa.errors import ConflictError, LaidtrueError, StoreError
 from qa.services.installation import Installation
+from qa.services.leaving_out import drop_expired
 from qa.services.mail_tasks import MAIL
 from qa.services.mailing import deliver_mail
 from qa.services.originals import FORGET, RENDITIONS
@@ -31,7 +32,6 @@ from qa.services.pack_making import (
 from qa.services.photo_work import forget_original, make_renditions
 from qa.services.trial_runs import TRIAL, give_up_trial, try_next_jobs
 from qa.services.uploading import sweep_uploads
-from qa.services.waiting_photos import drop_expired
 from qa.services.webhook_delivery import deliver_event, give_up_webhook
 from qa.store import deliveries, outbox
 from qa.store.outbox import Lease, enqueue

@@ -12,11 +12,11 @@ from qa.assess.frame import frame_of
 from qa.assess.photo_requests import missing_photos
 from qa.errors import Problem, RecordError
 from qa.photos.renditions import Size
+from qa.services.leaving_out import leave_out
 from qa.services.photo_targets import PhotoTarget, target_of
 from qa.services.reading import ReadJob, read_job
 from qa.services.waiting_photos import (
     bring_in,
-    leave_out,
     moment_of,
     place,
     say_of,

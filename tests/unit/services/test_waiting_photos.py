@@ -13,6 +13,7 @@ from qa.errors import NotAllowedError, NotFoundError, RecordError
 from qa.services import waiting_photos as waiting
 from qa.services.access import Actor, Role
 from qa.services.delivery import tidy, work_all
+from qa.services.leaving_out import leave_out
 from qa.services.originals import hand_in
 from qa.services.photo_targets import PhotoTarget
 from qa.services.reading import read_job
@@ -118,7 +119,7 @@ def test_left_out_photo_goes_with_its_file(job: RoofJob) -> None:
     kept, out = bring(job, 1), bring(job, 2)
     (wanted,) = [one.id for one in seen(job).photos if one.sha256 == out]
     house, actor = job.house.installation, job.house.ines
-    assert waiting.leave_out(house, actor, job.id, [wanted, "nonsense"], now=job.clock) == 1
+    assert leave_out(house, actor, job.id, [wanted, "nonsense"], now=job.clock) == 1
     work_all(house, now=job.clock)
     assert held(job, out) is None
     assert not house.originals.exists(out)
@@ -132,7 +133,7 @@ def test_file_that_the_record_shows_stays_when_its_copy_is_left_out(job: RoofJob
     bring(job)
     house, actor = job.house.installation, job.house.ines
     ids = [one.id for one in seen(job).photos]
-    assert waiting.leave_out(house, actor, job.id, ids, now=job.clock) == 1
+    assert leave_out(house, actor, job.id, ids, now=job.clock) == 1
     work_all(house, now=job.clock)
     assert held(job, sha256) is not None
 
@@ -171,7 +172,7 @@ def test_other_firm_and_other_roles_see_and_place_nothing(job: RoofJob) -> None:
         lambda: bring_in(house.installation, stranger, job.id, sha256, name="", now=NOON),
         lambda: waiting.waiting_photo(house.installation, stranger, job.id, one.id),
         lambda: place(house.installation, stranger, job.id, (), now=NOON),
-        lambda: waiting.leave_out(house.installation, stranger, job.id, [one.id], now=NOON),
+        lambda: leave_out(house.installation, stranger, job.id, [one.id], now=NOON),
     ):
         with pytest.raises(NotFoundError):
             act()
