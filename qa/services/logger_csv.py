@@ -10,12 +10,14 @@ from datetime import datetime
 from typing import BinaryIO
 
 from qa.errors import Problem, RecordError
-from qa.services.logger_layout import LONGEST_LINE, QUANTITIES, CsvLayout, Decimal, split
+from qa.services.logger_layout import LONGEST_LINE, MASS, QUANTITIES, CsvLayout, Decimal, split
 from qa.services.logger_times import clock_named, read_moment
 
 SAMPLE_BYTES = 64 * 1024
-_RANGES = {"air_c": (-60.0, 60.0), "humidity_pct": (0.0, 100.0), "deck_c": (-60.0, 100.0)}
-"""What the record can hold; humidity is above its lower end."""
+_RANGES = {"air_c": (-60.0, 60.0), "humidity_pct": (0.0, 100.0), "deck_c": (-60.0, 100.0),
+           MASS: (-100_000.0, 1_000_000.0)}  # fmt: skip
+"""What the record can hold; humidity is above its lower end. A scale shows less than nothing where
+its tare was taken away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,12 @@ class LoggerReading:
     air_c: float | None
     humidity_pct: float | None
     deck_c: float | None
+    mass_kg: float | None = None
+
+    @property
+    def is_of_air(self) -> bool:
+        """Whether it says anything of the conditions."""
+        return any(value is not None for value in (self.air_c, self.humidity_pct, self.deck_c))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +90,7 @@ def readings(
         after: number of the line of headings; what stands up to it is passed over.
     """
     clock = clock_named(layout.clock)
-    columns = tuple((name, getattr(layout, name)) for name in QUANTITIES)
+    columns = tuple((name, getattr(layout, name)) for name in (*QUANTITIES, MASS))
     for row, line in enumerate(_lines(file, encoding), start=1):
         if row <= after or not line.strip():
             continue
@@ -100,7 +108,9 @@ def readings(
         if all(value is None for value in values):
             yield UnreadRow(row, "has no figure in the columns that are read")
         else:
-            yield LoggerReading(row, at, *values)
+            air_c, humidity_pct, deck_c, mass = values
+            mass_kg = None if mass is None else mass * layout.mass_unit.kg
+            yield LoggerReading(row, at, air_c, humidity_pct, deck_c, mass_kg)
 
 
 def _lines(file: BinaryIO, encoding: str) -> Iterator[str]:

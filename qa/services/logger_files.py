@@ -6,16 +6,19 @@ file and the line, so that the same file twice is once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 from uuid import NAMESPACE_OID, uuid5
 
+from qa.assess.frame import frame_of
 from qa.errors import NotFoundError
 from qa.record.fields import Json
+from qa.record.kinds.supplies import Mix
 from qa.record.registry import Kind
+from qa.record.schema import written as as_json
 from qa.services.access import Act, Actor, require
 from qa.services.logger_csv import SAMPLE_BYTES, LoggerReading, first_lines, readings
 from qa.services.logger_found import LoggerFound, find_in
@@ -28,11 +31,13 @@ from qa.services.logger_layout import (
     headed,
     kept_layout,
 )
+from qa.services.logger_weighings import Weighed, weighings_of
 from qa.services.logger_windows import WetWindow, wet_windows
 from qa.services.reading import ReadJob
 from qa.services.recording import Draft, record
 from qa.store.csv_layouts import KeptCsvLayout, keep_layout, layout_of
 from qa.store.logger_files import logger_file, put_logger_file
+from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
 
 if TYPE_CHECKING:
@@ -149,7 +154,10 @@ def look_into(opened: OpenLoggerFile, layout: CsvLayout, read: ReadJob) -> Logge
         return LoggerFound()
     with opened.path.open("rb") as file:
         lines = readings(file, layout, encoding=opened.encoding, after=opened.headings.line)
-        return find_in(lines, windows_of(read), read.specification)
+        frame = frame_of(read.job, read.specification)
+        within = timedelta(minutes=layout.weighed_within_min)
+        weighings = weighings_of(frame, within=within)
+        return find_in(lines, windows_of(read), read.specification, weighings)
 
 
 def save_readings(
@@ -162,11 +170,13 @@ def save_readings(
     *,
     area: str | None,
     instruments: Sequence[str],
+    weighed: Collection[str] = (),
     now: datetime,
 ) -> tuple[LoggerReceipt, ...]:
     """Records the readings that were chosen, all or none, and keeps the layout for the next file.
 
-    A line that stands in the record stays as it is.
+    What a scale weighed puts right the mass of the entries that are named in `weighed`. A line that
+    stands in the record stays as it is.
 
     Raises:
         RecordError, NotAllowedError, ConflictError: as `qa.services.recording.record`.
@@ -174,6 +184,11 @@ def save_readings(
     require(actor, Act.RECORD_WORK)
     about: dict[str, Json] = {"area": area, "instruments": list(instruments) or None}
     drafts = [_draft(read, opened.digest, stage, reading, about) for stage, reading in found.chosen]
+    drafts += [
+        _by_scale(read, opened.digest, one, now)
+        for one in found.weighings.found
+        if one.entry.id in weighed
+    ]
     held = {entry.id for entry in read.record.entries}
     new = [draft for draft in drafts if draft.id not in held]
     receipts = record(installation, actor, read.id, new, now=now, device=DEVICE)
@@ -188,6 +203,29 @@ def save_readings(
     with installation.store.writing() as session:
         keep_layout(session, kept)
     return tuple(LoggerReceipt(entry=one.id, repeated=one.id not in fresh) for one in drafts)
+
+
+def _by_scale(read: ReadJob, digest: str, one: Weighed, now: datetime) -> Draft:
+    """The correction that puts a mass right, with the line of the file that says so."""
+    reading = one.reading
+    assert reading is not None
+    field_name = "kg" if isinstance(one.entry.body, Mix) else "used"
+    local = reading.at.astimezone(read.job.time_zone)
+    reason = (
+        f"Weighed: {quantity_text(one.mass_kg or 0.0, 'kg')} at {local:%H:%M:%S} on "
+        f"{local.day} {local:%B %Y}, line {reading.row} of the scale’s file, SHA-256 {digest}."
+    )
+    return Draft(
+        id=str(uuid5(NAMESPACE_OID, f"{read.id}/{digest}/{reading.row}/{one.entry.id}")),
+        kind=Kind.CORRECTION,
+        at=now.astimezone(read.job.time_zone).replace(microsecond=0),
+        body={
+            "corrects": one.entry.id,
+            "reason": reason,
+            "body": as_json(one.entry.body) | {field_name: one.mass_kg},
+        },
+        at_is_reckoned=True,
+    )
 
 
 def _draft(

@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from qa.assess.conditions import AIR, DECK, HUMIDITY, MARGIN
 from qa.errors import DomainError
 from qa.services.logger_csv import LoggerReading, UnreadRow
+from qa.services.logger_weighings import Weighings
 from qa.services.logger_windows import WetWindow
 from qa.specification.model import Specification
 from qa.trade.dew_point import dew_margin_k
@@ -77,6 +78,7 @@ class LoggerFound:
         by_stage: how many of them into each stage.
         limits: how they stand to the limits.
         chosen: those that go into the record.
+        weighings: what a scale read about the mixes and uses.
     """
 
     readings: int = 0
@@ -92,12 +94,14 @@ class LoggerFound:
     by_stage: dict[Stage, int] = field(default_factory=dict)
     limits: tuple[LimitCount, ...] = ()
     chosen: tuple[Chosen, ...] = ()
+    weighings: Weighings = field(default_factory=Weighings)
 
 
 def find_in(
     lines: Iterable[LoggerReading | UnreadRow],
     windows: Sequence[WetWindow],
     specification: Specification,
+    weighings: Weighings | None = None,
 ) -> LoggerFound:
     """What a file holds, in one pass whose memory does not grow with the file.
 
@@ -105,8 +109,9 @@ def find_in(
         lines: of the file, in its order.
         windows: the times of wet work, in order.
         specification: whose limits are counted by.
+        weighings: what may have been weighed, which takes the masses; None: nothing.
     """
-    found = LoggerFound()
+    found = LoggerFound(weighings=weighings or Weighings())
     steps, matched = _Steps(), _Matched(windows, specification)
     for line in lines:
         if isinstance(line, UnreadRow):
@@ -117,7 +122,9 @@ def find_in(
         found.first = line.at if found.first is None else min(found.first, line.at)
         found.last = line.at if found.last is None else max(found.last, line.at)
         steps.take(line.at)
-        matched.take(line)
+        if line.is_of_air:
+            matched.take(line)
+        found.weighings.take(line)
     found.set_back, found.step = steps.set_back, steps.usual
     found.gaps, found.gap_count = steps.gaps()
     found.in_work, found.by_stage = sum(matched.by_stage.values()), matched.by_stage

@@ -19,7 +19,11 @@ from qa.services.logger_times import DayOrder, is_day, is_moment, is_time, order
 
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 QUANTITIES = ("air_c", "humidity_pct", "deck_c")
-"""What a column may hold besides the time, by the record's own names."""
+"""What a column may hold of the conditions, by the record's own names."""
+MASS = "mass"
+"""What a column of a scale holds."""
+WITHIN_MIN = 5.0
+"""How near a weighing is to its mix where the firm says nothing else; kept with the layout."""
 LONGEST_LINE = 10_000
 _FIGURE = re.compile(r"[-+−]?\d{1,6}([.,]\d{1,12})?")
 _MOST_COLUMNS = 100
@@ -32,6 +36,18 @@ class Decimal(StrEnum):
     COMMA = ","
 
 
+class MassUnit(StrEnum):
+    """The unit in which a scale writes."""
+
+    KG = "kg"
+    G = "g"
+
+    @property
+    def kg(self) -> float:
+        """How many kilograms one of it is."""
+        return 1.0 if self is MassUnit.KG else 0.001
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CsvLayout:
     """How a file is read; columns count from 0.
@@ -41,6 +57,8 @@ class CsvLayout:
         time: column of the moment, or of the date where `clock_time` names another.
         clock_time: column of the time of day, or None where `time` holds both.
         air_c, humidity_pct, deck_c: columns of the readings, or None.
+        mass: column of what a scale read, or None; `mass_unit` is its unit.
+        weighed_within_min: how near in time a weighing belongs to a mix or a use, minutes.
         clock: name of the logger's clock, see `qa.services.logger_times.clock_named`.
     """
 
@@ -53,6 +71,9 @@ class CsvLayout:
     humidity_pct: int | None = None
     deck_c: int | None = None
     clock: str = ""
+    mass: int | None = None
+    mass_unit: MassUnit = MassUnit.KG
+    weighed_within_min: float = WITHIN_MIN
 
     @property
     def text(self) -> str:
@@ -80,6 +101,7 @@ def kept_layout(text: str) -> CsvLayout:
     """A layout from what `CsvLayout.text` wrote."""
     held = json.loads(text)
     held["decimal"], held["order"] = Decimal(held["decimal"]), DayOrder(held["order"])
+    held["mass_unit"] = MassUnit(held.get("mass_unit", MassUnit.KG))
     return CsvLayout(**held)
 
 
@@ -143,7 +165,7 @@ def find_layout(lines: Sequence[str], separator: str, *, clock: str) -> CsvLayou
     names = headed(lines, separator).names
     time, clock_time = _time_columns(rows)
     taken = {time, clock_time}
-    found: dict[str, int | None] = dict.fromkeys(QUANTITIES)
+    found: dict[str, int | None] = dict.fromkeys((*QUANTITIES, MASS))
     for column, name in enumerate(names):
         quantity = _quantity(name)
         if quantity and column not in taken and found[quantity] is None:
@@ -155,7 +177,11 @@ def find_layout(lines: Sequence[str], separator: str, *, clock: str) -> CsvLayou
         time=time,
         clock_time=clock_time,
         clock=clock,
-        **found,
+        mass_unit=_mass_unit(names, found[MASS]),
+        air_c=found["air_c"],
+        humidity_pct=found["humidity_pct"],
+        deck_c=found["deck_c"],
+        mass=found[MASS],
     )
 
 
@@ -189,11 +215,20 @@ def _order(rows: Sequence[Sequence[str]], time: int | None) -> DayOrder:
     return next((order for order in told if order), DayOrder.DAY_FIRST)
 
 
+def _mass_unit(names: Sequence[str], column: int | None) -> MassUnit:
+    """The unit that the heading of a mass names; kilograms where it names none."""
+    heading = names[column].lower() if column is not None else ""
+    in_grams = re.search(r"\(g\)|\[g\]|\bg$|\bgrams?\b", heading)
+    return MassUnit.G if in_grams and "kg" not in heading else MassUnit.KG
+
+
 def _quantity(heading: str) -> str | None:
     """What a heading in English names, where it is plain; the dew point and °F are left alone."""
     words = heading.lower()
     if "dew" in words or "°f" in words or "fahrenheit" in words or "(f)" in words:
         return None
+    if re.search(r"\b(mass|weight|weighed|net|kg|grams?)\b|\(g\)|\[g\]", words):
+        return MASS
     if re.search(r"humid|\brh\b|%", words):
         return "humidity_pct"
     if re.search(r"deck|surface|probe", words):

@@ -193,3 +193,44 @@ def test_pages_of_a_logger_fall_short_of_nothing(roof: RoofSite, phone: Page) ->
     with phone.expect_navigation():
         phone.get_by_role("button", name="Save").click()
     assert saved_readings(roof) > 10
+
+
+def scale(*masses: tuple[float, str]) -> str:
+    """A scale's file in grams, by decimal commas: minutes after the first mix, and the mass."""
+    lines = [
+        f"{begins() + timedelta(minutes=minutes):%Y-%m-%d %H:%M:%S};{mass}\n"
+        for minutes, mass in masses
+    ]
+    return "Time;Net weight (g)\n" + "".join(lines)
+
+
+def test_scale_puts_the_kilograms_of_a_mix_right_once(roof: RoofSite) -> None:
+    content = scale((-2, "5600,0"), (89, "5000,4"), (40, "812,0"), (41, "0,0"))
+    page = look(roof, content)
+    assert "5.6" in page.text
+    assert "agrees with" in page.text
+    assert "1, left out: a tin, a bucket" in page.text
+    assert page.send(do=SAVE).status_code == 303
+    kilograms = {mix.body.mix: mix.body.kg for mix in roof.read().job.mixes}
+    assert kilograms == {"mix-0": 5.6, "mix-1": 5, "mix-2": 5}
+    (correction,) = roof.read().job.corrections
+    assert "line 2 of the scale’s file" in correction.body.reason
+    assert look(roof, content).send(do=SAVE, weighed=correction.body.corrects).status_code == 303
+    assert len(roof.read().job.corrections) == 1
+
+
+def test_what_is_not_ticked_is_not_put_right(roof: RoofSite) -> None:
+    page = look(roof, scale((0, "7000")))
+    assert len(page.fields["weighed"]) == 1
+    assert page.send(do=SAVE, weighed=None).status_code == 303
+    assert roof.read().job.corrections == ()
+
+
+def test_scale_chosen_by_hand_is_read_in_its_unit(roof: RoofSite) -> None:
+    at = f"{begins():%Y-%m-%d %H:%M:%S}"
+    page = look(roof, f"When,Reading\n{at},4200\n")
+    again = page.send(do=LOOK, mass="1")
+    assert "4200" in again.text
+    assert 'name="mass_unit" value="kg" checked' in again.text
+    in_grams = page.send(do=LOOK, mass="1", mass_unit="g", weighed_within_min="3")
+    assert "4.2" in in_grams.text

@@ -23,6 +23,7 @@ from qa.web import clock
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.logger_form import LayoutForm, LoggerFileForm
 from qa.web.roof.logger_page import fault_of, logger_file_page, logger_page
+from qa.web.roof.logger_weighed import weighed_options
 from qa.web.roof.routing import blueprint
 from qa.web.saving import Moment, Receipt, saved
 
@@ -72,6 +73,9 @@ def logger_file(job: str, logger_file: str) -> ResponseReturnValue:
     form.offer(read, opened, anew=anew)
     layout = form.proposed(opened) if anew else form.layout() if form.validate() else None
     found = LoggerFound() if layout is None else look_into(opened, layout, read)
+    is_saved = form.sent and request.form.get("do") == SAVE and not anew
+    options, differing = weighed_options(read, found)
+    form.offer_weighings(options, request.form.getlist("weighed") if is_saved else differing)
 
     def page() -> str:
         shown = logger_file_page(read, opened, form, found, now=clock.now())
@@ -83,12 +87,15 @@ def logger_file(job: str, logger_file: str) -> ResponseReturnValue:
             raise RecordError((Problem(place=say("The file"), sentence=fault),))
         return save_readings(
             house(), actor(), read, opened, layout, found,
-            area=form.area.data, instruments=form.instruments.data, now=moment.now,
+            area=form.area.data, instruments=form.instruments.data,
+            weighed=form.weighed.data, now=moment.now,
         )  # fmt: skip
 
-    if form.sent and (request.form.get("do") != SAVE or anew):
+    if form.sent and not is_saved:
         return page()
     then = url_for("roof.conditions", job=job, stage=_last_stage(found))
+    if not found.chosen:
+        then = url_for("roof.record", job=job)
     return saved(form, save, then, page, zone=read.job.time_zone)
 
 

@@ -9,16 +9,26 @@ from typing import Any, ClassVar
 from werkzeug.datastructures import FileStorage
 
 from qa.services.logger_files import OpenLoggerFile
-from qa.services.logger_layout import QUANTITIES, SEPARATORS, CsvLayout, Decimal
+from qa.services.logger_layout import (
+    MASS,
+    QUANTITIES,
+    SEPARATORS,
+    WITHIN_MIN,
+    CsvLayout,
+    Decimal,
+    MassUnit,
+)
 from qa.services.logger_times import DayOrder, clock_named
 from qa.services.reading import ReadJob
 from qa.texts.saying import say, to_say
 from qa.web.form_fields import TypedField
-from qa.web.forms import ChoiceField, Option, SiteForm, WordsField
+from qa.web.forms import ChoiceField, NumberField, Option, SiteForm, WordsField
 from qa.web.roof.several import SeveralField
 
 _SIGNS = {sign: word for word, sign in SEPARATORS.items()}
-_COLUMNS = ("time", "clock_time", *QUANTITIES)
+_COLUMNS = ("time", "clock_time", *QUANTITIES, MASS)
+_LONGEST_MIN = 120.0
+"""A weighing farther from a mix than this is none of it; project choice."""
 
 
 class CsvField(TypedField):
@@ -32,6 +42,13 @@ class CsvField(TypedField):
     def missing(self) -> str:
         """What is said where no file was chosen."""
         return say("Choose the CSV file of a logger.")
+
+
+class WeighedField(SeveralField):
+    """Entries whose mass a scale puts right; they are known when the file has been read."""
+
+    def pre_validate(self, _form: Any) -> None:
+        """What is not offered any more is passed over when it is saved."""
 
 
 class ClockField(WordsField):
@@ -84,6 +101,19 @@ class LayoutForm(SiteForm):
     air_c = ChoiceField(to_say("Air, °C"), optional_word=to_say("if it is there"))
     humidity_pct = ChoiceField(to_say("Humidity, %"), optional_word=to_say("if it is there"))
     deck_c = ChoiceField(to_say("Deck surface, °C"), optional_word=to_say("if it is there"))
+    mass = ChoiceField(to_say("Scale"), optional_word=to_say("if it is there"))
+    mass_unit = ChoiceField(
+        to_say("The scale writes"),
+        options=(
+            Option(value=MassUnit.KG, label=to_say("Kilograms")),
+            Option(value=MassUnit.G, label=to_say("Grams")),
+        ),
+    )
+    weighed_within_min = NumberField(
+        to_say("A weighing belongs to a mix or a use within"), unit="min",
+        hint=to_say("Before or after it was recorded; the nearest one counts."),
+    )  # fmt: skip
+    weighed = WeighedField(to_say("What the scale puts right"))
     area = ChoiceField(to_say("Area"), optional_word=to_say("if it is of one area"))
     instruments = SeveralField(to_say("The logger, of the instruments of this job"))
 
@@ -110,6 +140,18 @@ class LayoutForm(SiteForm):
         )
         if anew:
             self._propose(opened.layout)
+        elif not self.mass_unit.typed:  # a scale's column was chosen only now
+            self._propose_scale(opened.layout)
+
+    def offer_weighings(self, found: Sequence[Option], ticked: Sequence[str]) -> None:
+        """Offers what a scale puts right.
+
+        Args:
+            found: an option for each entry whose mass it says otherwise.
+            ticked: those that are ticked; what was sent where it is to be saved.
+        """
+        self.weighed.options = tuple(found)
+        self.weighed.process_data(ticked)
 
     def _propose(self, layout: CsvLayout) -> None:
         for name in _COLUMNS:
@@ -118,8 +160,13 @@ class LayoutForm(SiteForm):
         self.separator.process_data(_SIGNS[layout.separator])
         self.decimal.process_data(layout.decimal.value)
         self.order.process_data(layout.order.value)
+        self._propose_scale(layout)
         if not self.sent:
             self.clock.process_data(layout.clock)
+
+    def _propose_scale(self, layout: CsvLayout) -> None:
+        self.mass_unit.process_data(layout.mass_unit.value)
+        self.weighed_within_min.process_data(layout.weighed_within_min)
 
     def proposed(self, opened: OpenLoggerFile) -> CsvLayout:
         """The layout that is proposed, with the clock that was typed."""
@@ -135,5 +182,17 @@ class LayoutForm(SiteForm):
             decimal=Decimal(self.decimal.data),
             order=DayOrder(self.order.data),
             clock=self.clock.data,
-            **columns,
+            mass_unit=MassUnit(self.mass_unit.data or MassUnit.KG),
+            weighed_within_min=self._within_min(),
+            time=columns["time"],
+            clock_time=columns["clock_time"],
+            air_c=columns["air_c"],
+            humidity_pct=columns["humidity_pct"],
+            deck_c=columns["deck_c"],
+            mass=columns[MASS],
         )
+
+    def _within_min(self) -> float:
+        """How near a weighing must be, as it was typed and within reason."""
+        typed = self.weighed_within_min.data
+        return WITHIN_MIN if typed is None else float(min(max(typed, 0.0), _LONGEST_MIN))

@@ -18,6 +18,7 @@ from qa.trade.conformity import Limits
 from qa.trade.notation import quantity_text
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.logger_form import LayoutForm, LoggerFileForm
+from qa.web.roof.logger_weighed import FoundLine, weighed_lines
 from qa.web.roof.wording import begun, stage_title, time_text
 
 MOST_SAVED = 3000
@@ -36,14 +37,6 @@ class LoggerPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FoundLine:
-    """One thing that was found."""
-
-    name: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LoggerFilePage:
     """The page on which a file is looked at.
 
@@ -52,6 +45,7 @@ class LoggerFilePage:
         layout_told: where the layout comes from.
         found: what was found.
         limits: how the readings of wet work stand to the limits.
+        weighed: what a scale says of the masses of mixes and uses.
         fault: why it cannot be saved as it is, or nothing.
         saves: what would be saved, in words.
         another: address on which another file is chosen.
@@ -63,6 +57,7 @@ class LoggerFilePage:
     layout_told: str
     found: tuple[FoundLine, ...]
     limits: tuple[FoundLine, ...]
+    weighed: tuple[FoundLine, ...]
     fault: str
     saves: str
     another: str
@@ -90,6 +85,7 @@ def logger_file_page(
         layout_told=told,
         found=tuple(_found(read, found)),
         limits=tuple(_limit(read, one) for one in found.limits if one.read),
+        weighed=tuple(weighed_lines(read, found)),
         fault=fault,
         saves="" if fault else _saves(found),
         another=url_for("roof.logger", job=read.id),
@@ -121,6 +117,8 @@ def _clock_fault(read: ReadJob, first: datetime, last: datetime, now: datetime) 
 
 
 def _matching_fault(read: ReadJob, found: LoggerFound) -> str:
+    if found.weighings.found and not found.chosen:
+        return ""  # a scale's file
     windows = windows_of(read)
     if not windows:
         return say("This job has no mix yet, so no wet work that the readings could belong to.")
@@ -141,6 +139,10 @@ def _matching_fault(read: ReadJob, found: LoggerFound) -> str:
 
 
 def _saves(found: LoggerFound) -> str:
+    if not found.chosen:
+        return say(
+            "What is ticked below is put right, each with the line of the file that says so."
+        )
     return say_count(
         "Of %(readings)s during wet work, %(number)s is saved: the first of every 15 minutes, and "
         "the highest and lowest of each work. Each keeps the logger’s time; the record says when "
