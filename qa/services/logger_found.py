@@ -74,6 +74,7 @@ class LoggerFound:
         set_back: how often the clock goes back from one line to the next.
         step: the usual time between two readings.
         gaps: the longest times without a reading, in order of time; `gap_count` is how many.
+        of_air: how many readings say something of the conditions.
         in_work: how many readings fall into wet work.
         by_stage: how many of them into each stage.
         limits: how they stand to the limits.
@@ -90,6 +91,7 @@ class LoggerFound:
     step: timedelta | None = None
     gaps: tuple[LoggerGap, ...] = ()
     gap_count: int = 0
+    of_air: int = 0
     in_work: int = 0
     by_stage: dict[Stage, int] = field(default_factory=dict)
     limits: tuple[LimitCount, ...] = ()
@@ -123,6 +125,7 @@ def find_in(
         found.last = line.at if found.last is None else max(found.last, line.at)
         steps.take(line.at)
         if line.is_of_air:
+            found.of_air += 1
             matched.take(line)
         found.weighings.take(line)
     found.set_back, found.step = steps.set_back, steps.usual

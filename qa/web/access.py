@@ -75,7 +75,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.SEND_EVENTS: (
         "webhooks.register", "webhooks.webhook", "webhooks.events", "webhooks.secret",
         "webhooks.end", "webhooks.trial", "webhooks.pause", "webhooks.go_on",
-        "webhooks.delivery", "webhooks.again",
+        "webhooks.delivery", "webhooks.again", "webhooks.register_csv", "webhooks.deliveries_csv",
     ),
     Act.SET_LIMITS: (
         "desk.new_specification", "desk.begin_draft", "desk.draft", "desk.draft_line",

@@ -87,6 +87,12 @@ CSV_OF: Mapping[str, tuple[ListCsv, ...]] = MappingProxyType(
         "roof.mix": (_MIXES,),
         "roof.conditions": (_CONDITIONS,),
         "people.everyone": (ListCsv(endpoint="desk.people_csv", words=to_say("People")),),
+        "webhooks.register": (
+            ListCsv(endpoint="webhooks.register_csv", words=to_say("Webhooks")),
+        ),
+        "webhooks.webhook": (
+            ListCsv(endpoint="webhooks.deliveries_csv", words=to_say("What was sent")),
+        ),
         "desk.needs_me": (_RELEASES, _MESSAGES, _FINDINGS, _LATE, _PACKS_DUE),
         "desk.releases": (_RELEASES,),
         "desk.messages": (_MESSAGES,),

@@ -10,6 +10,10 @@ from html import unescape
 import pytest
 
 from qa.services.access import Role
+from qa.services.confirming import Confirmation
+from qa.services.webhook_reading import webhooks_of
+from qa.services.webhooks import make_webhook
+from qa.web import clock
 from qa.web.csv_files import CSV_OF
 from tests.flow.roof_visitor import RoofSite
 
@@ -18,7 +22,7 @@ NO_LIST = {
         "roof.job", "roof.stage", "roof.entry", "roof.area", "roof.mix_made", "roof.interruption",
         "roof.nonconformity", "roof.message", "roof.outside", "people.person", "desk.photo",
         "desk.specification", "desk.compare_specification", "desk.try_specification",
-        "desk.audit_result",
+        "desk.audit_result", "webhooks.delivery",
     ),
     "a form": (
         "roof.start", "roof.take_in", "roof.new_area", "roof.bay", "roof.check", "roof.new_lot",
@@ -27,6 +31,7 @@ NO_LIST = {
         "roof.erasure", "roof.take_out", "roof.logger", "roof.logger_file", "people.invite",
         "desk.new_specification", "desk.ask_photo", "desk.drift",
         "roof.decide", "roof.bulk_one", "roof.close",
+        "webhooks.events", "webhooks.secret", "webhooks.end",
     ),
     "leads on": ("desk.next_release",),
     "a file, or for a script": (
@@ -38,7 +43,7 @@ NO_LIST = {
     "the person's own": ("account.",),
     "behind a link, with the whole record as a folder": ("owner.", "insurer."),
     "for programs": ("api.",),
-    "the same for everybody": ("site.help",),
+    "the same for everybody": ("site.help", "site.webhooks"),
 }  # fmt: skip
 """Pages without a list, and why they have none; a name that ends in a point is a whole face."""
 
@@ -57,6 +62,8 @@ def test_page_with_a_list_has_its_csv(roof: RoofSite) -> None:
 def address_of(roof: RoofSite, endpoint: str) -> str:
     """The page of an endpoint, of the roof's own job."""
     values = {"job": roof.job_id, "stage": "deck", "area": "main", "batch": "R-1"}
+    if "webhook" in endpoint:
+        values["webhook"] = webhooks_of(roof.site.installation, roof.site.actor(Role.OWNER))[0].id
     (rule, *_) = [one for one in roof.site.app.url_map.iter_rules(endpoint) if "GET" in one.methods]
     address = rule.rule
     for argument in rule.arguments:
@@ -73,6 +80,10 @@ def full(roof: RoofSite) -> RoofSite:
                  "nonconformity", "note"):  # fmt: skip
         roof.add(kind)
     roof.add("sign_off", stage="deck", decision="complete", statement="Done.")
+    make_webhook(
+        roof.site.installation, roof.site.actor(Role.OWNER), Confirmation(proven_at=clock.now()),
+        address="https://office.example/hook", events=("job_started",), now=clock.now(),
+    )  # fmt: skip
     return roof
 
 

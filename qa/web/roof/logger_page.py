@@ -160,7 +160,7 @@ def _found(read: ReadJob, found: LoggerFound) -> Iterator[FoundLine]:
     if found.first is not None and found.last is not None:
         yield FoundLine(name=say("From"), text=_time(read, found.first))
         yield FoundLine(name=say("Until"), text=_time(read, found.last))
-    if found.step is not None:
+    if found.step is not None and found.of_air:
         minutes = quantity_text(round(found.step / timedelta(minutes=1), 1), "min")
         yield FoundLine(name=say("Usually every"), text=minutes)
         yield FoundLine(name=say("Gaps"), text=_gaps(read, found))
@@ -181,8 +181,8 @@ def _found(read: ReadJob, found: LoggerFound) -> Iterator[FoundLine]:
         yield FoundLine(name=say("Not read"), text=text)
     for stage, number in found.by_stage.items():
         yield FoundLine(name=stage_title(read, stage), text=_readings(number))
-    if found.in_work < found.readings:
-        outside = _readings(found.readings - found.in_work)
+    if found.in_work < found.of_air:
+        outside = _readings(found.of_air - found.in_work)
         yield FoundLine(
             name=say("Outside wet work"), text=say("%(outside)s, left out", outside=outside)
         )
