@@ -5,8 +5,8 @@ from __future__ import annotations
 import sqlalchemy as sa
 from alembic import op
 
-revision = "20261125_1957"
-down_revision = "20261125_1946"
+revision = "20261125_2002"
+down_revision = "20261125_1952"
 branch_labels = None
 depends_on = None
 
