@@ -56,7 +56,7 @@ class SiteServer:
     def _close_all(self) -> None:
         self._server.task_dispatcher.shutdown()
         for channel in tuple(self._server._map.values()):  # noqa: SLF001 - waitress offers no other way
-            channel.close()
+            channel.handle_close()  # closes the file that it was sending, too
 
 
 def listen(host: str, port: int) -> socket.socket:
