@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from qa.record.fields import Json
 from qa.record.kinds.supplies import Instrument, Lot
 from qa.record.registry import BODY_READERS, Kind
 from qa.services.access import Act, Actor, require
-from qa.store.earlier_supplies import earlier_entries, lots_in_force
+from qa.store.earlier_supplies import LotInForce, earlier_entries, lots_in_force
+from qa.trade.vocabulary import Material
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -26,11 +29,25 @@ def earlier_lots(installation: Installation, actor: Actor, job_id: str) -> tuple
         in_force = lots_in_force(session, firm_id=actor.firm_id)
     lots: dict[tuple[str, str, str], Lot] = {}
     for entry in entries:
-        lot = BODY_READERS[Kind.LOT](entry.body)
-        assert isinstance(lot, Lot)
-        if (entry.job_id, lot.lot, lot.batch_number) in in_force:
-            lots.setdefault((lot.material, lot.product, lot.batch_number), lot)
+        now = in_force.get((entry.job_id, entry.seq))
+        if now is None:  # withdrawn since
+            continue
+        lot = _as_corrected(entry.body, now)
+        lots.setdefault((lot.material, lot.product, lot.batch_number), lot)
     return tuple(lots.values())[:MOST_OFFERED]
+
+
+def _as_corrected(body: Json, now: LotInForce) -> Lot:
+    """A lot as it was written first, called what it is called now."""
+    lot = BODY_READERS[Kind.LOT](body)
+    assert isinstance(lot, Lot)
+    return replace(
+        lot,
+        material=Material(now.material),
+        product=now.product,
+        batch_number=now.batch_number,
+        use_by=now.use_by,
+    )
 
 
 def earlier_instruments(

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -21,10 +23,22 @@ class EarlierEntry:
 
     Attributes:
         job_id: the installation's id of that job.
+        seq: place in its record.
     """
 
     job_id: str
+    seq: int
     body: Json
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotInForce:
+    """What a lot of a firm is called now, corrections applied."""
+
+    material: str
+    product: str
+    batch_number: str
+    use_by: date | None
 
 
 def earlier_entries(
@@ -32,22 +46,29 @@ def earlier_entries(
 ) -> tuple[EarlierEntry, ...]:
     """The entries of a kind in the other jobs of a firm, the latest first, as first written."""
     rows = session.execute(
-        select(EntryRow.job_id, EntryRow.written)
+        select(EntryRow.job_id, EntryRow.seq, EntryRow.written)
         .join(JobRow, JobRow.id == EntryRow.job_id)
         .where(JobRow.firm_id == firm_id, EntryRow.job_id != but_job_id, EntryRow.kind == kind)
         .order_by(EntryRow.received_at.desc(), EntryRow.job_id, EntryRow.seq.desc())
         .limit(MOST)
     )
     return tuple(
-        EarlierEntry(job_id=job_id, body=json.loads(written)["body"]) for job_id, written in rows
+        EarlierEntry(job_id=job_id, seq=seq, body=json.loads(written)["body"])
+        for job_id, seq, written in rows
     )
 
 
-def lots_in_force(session: Session, *, firm_id: str) -> frozenset[tuple[str, str, str]]:
-    """Job, key and batch number of every lot of a firm that no correction has withdrawn."""
+def lots_in_force(session: Session, *, firm_id: str) -> Mapping[tuple[str, int], LotInForce]:
+    """Every lot of a firm that no correction has withdrawn, by its job and its entry's place."""
+    lot = LotUsedRow
     rows = session.execute(
-        select(LotUsedRow.job_id, LotUsedRow.lot, LotUsedRow.batch_number)
-        .join(JobRow, JobRow.id == LotUsedRow.job_id)
+        select(lot.job_id, lot.seq, lot.material, lot.product, lot.batch_number, lot.use_by)
+        .join(JobRow, JobRow.id == lot.job_id)
         .where(JobRow.firm_id == firm_id)
     )
-    return frozenset((job_id, lot, batch) for job_id, lot, batch in rows)
+    return {
+        (job_id, seq): LotInForce(
+            material=material, product=product, batch_number=batch_number, use_by=use_by
+        )
+        for job_id, seq, material, product, batch_number, use_by in rows
+    }

@@ -44,6 +44,16 @@ def test_batches_of_other_jobs_come_latest_first_and_once(house: House) -> None:
     assert batches(house, house.ines, second) == ["B", "A"]
 
 
+def test_batch_is_offered_under_the_number_that_it_was_put_right_to(house: House) -> None:
+    first, second = begin(house, house.ines, "J-1"), begin(house, house.ines, "J-2")
+    entry = add(house, house.ines, first, "lot", batch_number="R 2213")
+    right = minimal("lot") | {"batch_number": "R 2231", "use_by": "2028-01-31"}
+    add(house, house.ines, first, "correction", corrects=entry, reason="Misread.", body=right)
+    (lot,) = earlier_lots(house.installation, house.ines, second)
+    assert lot.batch_number == "R 2231"
+    assert str(lot.use_by) == "2028-01-31"
+
+
 def test_own_batches_of_the_job_are_not_offered(house: House) -> None:
     job = begin(house, house.ines, "J-1")
     add(house, house.ines, job, "lot")
