@@ -55,8 +55,10 @@ class SiteServer:
 
     def _close_all(self) -> None:
         self._server.task_dispatcher.shutdown()
-        for channel in tuple(self._server._map.values()):  # noqa: SLF001 - waitress offers no other way
+        for channel in tuple(self._server.active_channels.values()):
             channel.handle_close()  # closes the file that it was sending, too
+        for other in tuple(self._server._map.values()):  # noqa: SLF001 - waitress offers no other way
+            other.close()
 
 
 def listen(host: str, port: int) -> socket.socket:

@@ -27,7 +27,8 @@ NO_LIST = {
     ),
     "a form": (
         "roof.start", "roof.take_in", "roof.new_area", "roof.bay", "roof.check", "roof.new_lot",
-        "roof.new_instrument", "roof.stop", "roof.correct", "roof.note", "roof.inspection",
+        "roof.new_instrument", "roof.bring_instruments", "roof.stop", "roof.correct",
+        "roof.note", "roof.inspection",
         "roof.raise_nonconformity", "roof.sign_off", "roof.release", "roof.hand_over",
         "roof.erasure", "roof.take_out", "roof.logger", "roof.logger_file", "people.invite",
         "desk.new_specification", "desk.ask_photo", "desk.drift",

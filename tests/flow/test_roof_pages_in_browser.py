@@ -66,7 +66,7 @@ def pages_of(roof: RoofSite) -> Iterator[tuple[Role, str]]:
         "/stages/deck/checks", "/stages/deck/checks/deck.moisture",
         "/stages/trims/checks/trims.battens", "/stages/topcoat/checks/topcoat.sanded",
         f"/record/{job.measurements[0].id}/outside", "/photos?stage=deck", "/lots", "/lots/new",
-        "/instruments", "/instruments/new", "/usage", "/interruptions",
+        "/instruments", "/instruments/new", "/instruments/earlier", "/usage", "/interruptions",
         f"/interruptions/{job.interruptions[0].id}", "/findings", "/nonconformities/new",
         "/nonconformities/1", "/stages/deck/sign-off", "/notes/new",
     ):  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 import re
 import zipfile
@@ -76,6 +77,32 @@ def test_installer_sees_packs_and_asks_for_none(roof: RoofSite) -> None:
     token = roof.as_(Role.INSTALLER).open(f"{roof.job}/crew").fields["csrf_token"][0]
     sent = page.client.post(page.path, data={"kind": "handover", "csrf_token": token})
     assert sent.status_code == 403
+
+
+def test_handover_itself_asks_for_no_other_pack(roof: RoofSite) -> None:
+    ask(roof)
+    while work_once(roof.site.installation, now=clock.now()):
+        pass
+    orla = roof.as_(Role.SUPERVISOR)
+    page = orla.open(f"{roof.job}/handover")
+    digest = page.text.split('name="documents" value="')[1].split('"')[0]
+    told = orla.follow(page.send(to="A. Client", documents=[digest])).text
+    assert "more in the record than in the newest pack" not in told
+
+
+def test_value_that_two_entries_hold_is_erased_by_one_tick(roof: RoofSite) -> None:
+    opening = roof.read().job.opening.id
+    form = roof.as_(Role.INSTALLER).open(f"{roof.job}/record/{opening}/correct")
+    form.send(reason="She moved.", body_site_address="2 Invented Lane")
+    ona = roof.as_(Role.OFFICE)
+    page = ona.open(f"{roof.job}/erasures/new")
+    assert "in 2 entries" in page.text
+    before, _, _ = page.text.partition("The client’s name: ")
+    value = html.unescape(before.rpartition('name="values" value="')[2].split('"')[0])
+    assert page.send(values=[value], reason="She asked.", sure="yes").status_code == 303
+    left = [one.field for one in roof.read().record.disclosures]
+    assert not any(field.endswith("/client/name") for field in left)
+    assert any(field.endswith("/site/address") for field in left)
 
 
 @pytest.mark.parametrize("number", ["0", "7", "99999999999999999999", "x", "-1"])

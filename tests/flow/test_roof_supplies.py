@@ -181,6 +181,30 @@ def test_instrument_of_an_earlier_job_is_offered(roof: RoofSite) -> None:
     assert roof.read().job.instruments[-1].body.expanded_uncertainty == 0.5
 
 
+def test_instruments_of_earlier_jobs_are_brought_in_by_ticks(roof: RoofSite) -> None:
+    roof.add("instrument", instrument="thermometer", name="Surface thermometer", serial="T-77")
+    roof.add("instrument", instrument="hygrometer", name="Hygrometer", expanded_uncertainty=2)
+    later = second_job(roof)
+    tam = roof.as_(Role.INSTALLER)
+    assert f"{later.job}/instruments/earlier" in tam.open(f"{later.job}/instruments").text
+    page = tam.open(f"{later.job}/instruments/earlier")
+    ticked = ["Surface thermometer/T-77", "Hygrometer/"]
+    assert {page.send(chosen=ticked).status_code, page.send(chosen=ticked).status_code} == {303}
+    brought = [one.body for one in later.read().job.instruments]
+    assert {one.name for one in brought} == {"Surface thermometer", "Hygrometer"}
+    assert {one.expanded_uncertainty for one in brought} >= {2}
+    assert "Bring in what the crew" not in tam.open(f"{later.job}/instruments").text
+
+
+@pytest.mark.parametrize("ticked", [[], ["No such thing/"]])
+def test_nothing_that_is_not_offered_is_brought_in(roof: RoofSite, ticked: list[str]) -> None:
+    roof.add("instrument", name="Hygrometer")
+    later = second_job(roof)
+    page = roof.as_(Role.INSTALLER).open(f"{later.job}/instruments/earlier")
+    assert page.send(chosen=ticked).status_code == 400
+    assert later.read().job.instruments == ()
+
+
 def test_usage_is_told_in_the_batchs_unit_and_leaves_the_rest(roof: RoofSite) -> None:
     new_lot(roof)
     tam = roof.as_(Role.INSTALLER)

@@ -12,11 +12,12 @@ from typing import ClassVar
 from flask import url_for
 from flask.typing import ResponseReturnValue
 
+from qa.assess.frame import grouped
 from qa.record.disclosure import Disclosure
 from qa.services.erasing import erase
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt
-from qa.texts.saying import say, to_say
+from qa.texts.saying import say, say_count, to_say
 from qa.web.form_fields import Option, WordsField, YesField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -73,7 +74,7 @@ def erasure(job: str) -> ResponseReturnValue:
     form.photos.options = tuple(_photo_options(read))
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
-        named = [json.loads(value) for value in form.values.data]
+        named = [place for value in form.values.data for place in json.loads(value)]
         erase(
             house(),
             actor(),
@@ -102,16 +103,27 @@ def erasure(job: str) -> ResponseReturnValue:
 
 
 def _value_options(read: ReadJob) -> Iterator[Option]:
-    """Every personal value that is left, with those that corrections replaced."""
-    for one in read.record.disclosures:
-        label = f"{_name(one)}: {one.value}"
-        value = json.dumps([one.entry, one.field])
-        hint = say("from a correction") if one.field.startswith("/body") else ""
-        yield Option(value=value, label=label, hint=hint)
+    """Every personal value that is left, with those that corrections replaced.
+
+    The same value is one answer, however many entries hold it: whoever erases it means all of them.
+    """
+    alike = grouped(read.record.disclosures, lambda one: (_path(one), str(one.value)))
+    for (_, value), held in alike.items():
+        label = f"{_name(held[0])}: {value}"
+        hint = say("from a correction") if held[0].field.startswith("/body") else ""
+        if len(held) > 1:
+            hint = say_count("in %(number)s entry", "in %(number)s entries", len(held))
+        places = json.dumps([[one.entry, one.field] for one in held])
+        yield Option(value=places, label=label, hint=hint)
+
+
+def _path(one: Disclosure) -> str:
+    """The field, of the opening or of a correction of it."""
+    return one.field.removeprefix("/body")
 
 
 def _name(one: Disclosure) -> str:
-    path = one.field.removeprefix("/body")
+    path = _path(one)
     crew = _OF_CREW.fullmatch(path)
     return (
         say("Name of person %(number)s of the crew", number=int(crew[1]) + 1)

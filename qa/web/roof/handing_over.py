@@ -16,6 +16,7 @@ from qa.services.pack_making import packs_of
 from qa.services.packing import PackKind
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
+from qa.services.summarising import is_told
 from qa.store.papers import MadePack
 from qa.texts.saying import say, say_count, to_say
 from qa.trade.vocabulary import Stage
@@ -112,7 +113,7 @@ def _option(read: ReadJob, pack: MadePack) -> Option:
 
 def _page(read: ReadJob, form: HandoverForm, packs: tuple[MadePack, ...]) -> HandoverPage:
     newest = max((pack.entries or 0 for pack in packs), default=0)
-    grown = len(read.job.entries) - newest if packs else 0
+    grown = sum(map(is_told, read.job.entries[newest:])) if packs else 0
     unsigned = (stage_title(read, s) for s in Stage if is_unsigned(read.job, s))
     lines = tuple(
         HandoverLine(

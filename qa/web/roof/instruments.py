@@ -22,6 +22,7 @@ from qa.trade.notation import number_text
 from qa.web.form_fields import NumberField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
+from qa.web.roof.bring_instruments import name_of, to_bring
 from qa.web.roof.day_field import DayField
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
@@ -50,12 +51,17 @@ class InstrumentLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InstrumentsPage:
-    """The instruments of a job."""
+    """The instruments of a job.
+
+    Attributes:
+        bring: address of the page that brings in those of earlier roofs, or nothing.
+    """
 
     top: JobTop
     instruments: tuple[InstrumentLine, ...]
     may_record: bool
     new: str
+    bring: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,12 +104,13 @@ class InstrumentForm(SiteForm):
 def instruments(job: str) -> str:
     """The instruments of the job."""
     read = read_job(house(), actor(), job)
-    today = site_day(read)
+    today, may_record = site_day(read), actor().may(Act.RECORD_WORK)
     page = InstrumentsPage(
         top=job_top(read),
         instruments=tuple(_line(one.body, today) for one in read.job.instruments),
-        may_record=actor().may(Act.RECORD_WORK),
+        may_record=may_record,
         new=url_for("roof.new_instrument", job=job),
+        bring=url_for("roof.bring_instruments", job=job) if may_record and to_bring(read) else "",
     )
     return render_page("roof/instruments.html", page)
 
@@ -113,7 +120,7 @@ def new_instrument(job: str) -> ResponseReturnValue:
     """Registers an instrument, proposed from an earlier job where one is chosen."""
     read = read_job(house(), actor(), job)
     known = earlier_instruments(house(), actor(), job)
-    chosen = next((one for one in known if _name(one) == request.args.get("earlier")), None)
+    chosen = next((one for one in known if name_of(one) == request.args.get("earlier")), None)
     proposed = written(chosen) if chosen else {}
     form = InstrumentForm(data={name: proposed.get(name) for name in _PROPOSED})
 
@@ -130,7 +137,7 @@ def new_instrument(job: str) -> ResponseReturnValue:
         form=form,
         earlier=tuple(
             EarlierInstrument(
-                address=url_for("roof.new_instrument", job=job, earlier=_name(one)),
+                address=url_for("roof.new_instrument", job=job, earlier=name_of(one)),
                 text=", ".join(filter(None, (one.name, one.serial))),
             )
             for one in known
@@ -168,7 +175,3 @@ def _calibration(one: Instrument) -> str:
         if done
         else say("no calibration recorded")
     )
-
-
-def _name(one: Instrument) -> str:
-    return f"{one.name}/{one.serial or ''}"
