@@ -35,6 +35,19 @@ def test_finding_fills_in_what_does_not_conform(roof: RoofSite) -> None:
     assert (body.stage, body.check, body.area) == ("deck", "deck.moisture", "main")
 
 
+def test_photograph_that_comes_before_its_nonconformity_waits_for_it(roof: RoofSite) -> None:
+    raising = raise_page(roof)
+    entry = raising.fields["entry_id"][0]
+    photo = roof.as_(Role.INSTALLER).open(f"{roof.job}/photos?stage=deck")
+    sent = {"shows": "-", "nonconformity_entry": entry}
+    early = photo.send(photos=(io.BytesIO(jpeg(7)), "a.jpg"), **sent)
+    assert early.status_code == 404
+    assert "is not saved. Save it first." in early.text
+    assert raising.send(description="Gap", number="4").status_code == 303
+    assert photo.send(photos=(io.BytesIO(jpeg(7)), "a.jpg"), **sent).status_code == 303
+    assert roof.read().job.photos[-1].body.nonconformity == 4
+
+
 def test_number_that_is_taken_is_refused_at_its_field(roof: RoofSite) -> None:
     first, second = raise_page(roof), raise_page(roof)
     assert first.send(description="Gap").status_code == 303

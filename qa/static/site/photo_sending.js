@@ -123,7 +123,8 @@ export async function sendItem(item) {
     phone_now: new Date().toISOString(),
   });
   const response = await change(item.to, { method: "POST", body });
-  if (response.status === 404 && item.fields.lot_entry) throw new NotSent("early", await sentenceOf(response));
+  const shown = item.fields.lot_entry ?? item.fields.nonconformity_entry;
+  if (response.status === 404 && shown) throw new NotSent("early", await sentenceOf(response));
   if (!response.ok) await judge(response);
   const answer = await response.json();
   if (!answer.saved) throw new NotSent("later");

@@ -64,7 +64,7 @@ def raise_nonconformity(job: str) -> ResponseReturnValue:
         top=job_top(read),
         form=form,
         about=begun(about.exact) if about else "",
-        shows=shows | {"nonconformity": "@number"},
+        shows=shows | {"nonconformity_entry": "@entry_id"},
     )
     return saved(
         form,

@@ -58,18 +58,20 @@ class NewPhotosForm(PhotoForm):
     earlier = EarlierField(to_say("It was earlier"))
     place = HiddenField()
     lot_entry = HiddenField()
+    nonconformity_entry = HiddenField()
 
-    def named(self, lots: Mapping[str, str]) -> dict[str, Json]:
+    def named(self, lots: Mapping[str, str], raised: Mapping[str, int]) -> dict[str, Json]:
         """What a photo entry names; details that were filled in go before the chosen request.
 
         Photographs that waited on the phone come here too, from the forms of checks and lots; those
-        tell the place, or the entry of a lot whose key the phone did not know.
+        tell the place, or the entry of a lot or a nonconformity that the phone did not know by name.
 
         Args:
             lots: keys of the job's lots by their entries.
+            raised: numbers of its nonconformities by theirs.
 
         Raises:
-            NotFoundError: the lot is not saved yet.
+            NotFoundError: the lot or the nonconformity is not saved yet.
         """
         place = place_of(self.shows.data)
         asked: dict[str, Json] = asdict(place) if place else {}
@@ -80,6 +82,12 @@ class NewPhotosForm(PhotoForm):
                 say("The lot that this photograph shows is not saved. Save it first.")
             )
         asked |= {"lot": lots[self.lot_entry.data]} if self.lot_entry.data else {}
+        about = self.nonconformity_entry.data
+        if about and about not in raised:
+            raise NotFoundError(
+                say("The nonconformity that this photograph shows is not saved. Save it first.")
+            )
+        asked |= {"nonconformity": raised[about]} if about else {}
         typed = {name: self[name].data for name in _DETAILS}
         named = asked | {name: value for name, value in typed.items() if value not in (None, "")}
         return named | {"stage": self.stage.data}

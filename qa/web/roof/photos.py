@@ -70,9 +70,10 @@ def new_photo(job: str) -> ResponseReturnValue:
     form.hand_in()
 
     lots = {lot.id: lot.body.lot for lot in read.job.lots}
+    raised = {one.id: one.body.number for one in read.job.nonconformities}
 
     def save(moment: Moment) -> tuple[Receipt, ...]:
-        drafts = form.photo_drafts(moment, form.named(lots))
+        drafts = form.photo_drafts(moment, form.named(lots, raised))
         return record(house(), actor(), job, drafts, now=moment.now)
 
     return saved(
