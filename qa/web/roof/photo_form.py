@@ -64,7 +64,7 @@ class NewPhotosForm(PhotoForm):
         """What a photo entry names; details that were filled in go before the chosen request.
 
         Photographs that waited on the phone come here too, from the forms of checks and lots; those
-        tell the place, or the entry of a lot or a nonconformity that the phone did not know by name.
+        tell the place, or the entry of a lot or a nonconformity whose name the phone did not know.
 
         Args:
             lots: keys of the job's lots by their entries.
