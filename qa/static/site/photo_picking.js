@@ -1,6 +1,7 @@
 // Keeps photographs on this phone as soon as they are picked, shows them at their field, and puts
 // them into the queue when their form is saved.
 
+import { button } from "./photos.js";
 import { allItems, digestOf, keepItem, newId, removeItem } from "./photo_store.js";
 
 const LONGEST_HELD_MS = 14 * 24 * 3600 * 1000;
@@ -69,16 +70,6 @@ function heldLine(item, form) {
   picture.onload = () => URL.revokeObjectURL(picture.src);
   line.append(picture, button("Leave it out", () => removeItem(item.id).then(() => showHeld(form))));
   return line;
-}
-
-/** A button with a word on it. */
-export function button(text, act) {
-  const element = document.createElement("button");
-  element.type = "button";
-  element.className = "go";
-  element.textContent = text;
-  element.addEventListener("click", act);
-  return element;
 }
 
 /** Resolves when all that was picked in these fields is kept. */

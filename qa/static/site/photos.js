@@ -12,7 +12,6 @@
 // The line that tells what waits is <p data-photos-waiting>.
 
 import { forget } from "./drafts.js";
-import { button, forgetOldHeld, onPicked, picked, queue, showHeld } from "./photo_picking.js";
 import { NotSent, hasSignal, sendItem } from "./photo_sending.js";
 import { allItems, canKeep, keepItem, removeItem } from "./photo_store.js";
 
@@ -22,6 +21,8 @@ const LONGEST_DELAY_MS = 5 * 60000;
 const PATIENCE_MS = 1500;
 
 const person = document.body.dataset.person;
+// Most pages take no photograph; they only send what waits, and are spared the script that takes them.
+const picking = document.querySelector("input[data-photo]") ? import("./photo_picking.js") : null;
 let delay = FIRST_DELAY_MS;
 let timer = 0;
 let turn = null;
@@ -41,6 +42,7 @@ async function onSubmit(event) {
   form.dataset.holding = "yes";
   try {
     const noted = new Date().toISOString();
+    const { picked, queue } = await picking;
     await picked(inputs);
     const queued = await queue(form, noted);
     if (queued && "photoOnly" in form.dataset && !inputs.some((input) => input.files.length)) {
@@ -186,15 +188,30 @@ function waitingLine() {
   return line;
 }
 
-async function begin() {
-  if (!(await canKeep())) return;
+/** A button with a word on it. */
+export function button(text, act) {
+  const element = document.createElement("button");
+  element.type = "button";
+  element.className = "go";
+  element.textContent = text;
+  element.addEventListener("click", act);
+  return element;
+}
+
+async function beginToPick() {
+  const { forgetOldHeld, onPicked, showHeld } = await picking;
   document.addEventListener("change", onPicked);
   document.addEventListener("submit", onSubmit, { capture: true });
+  await forgetOldHeld();
+  for (const form of document.querySelectorAll("form:has(input[data-photo])")) await showHeld(form);
+}
+
+async function begin() {
+  if (!(await canKeep())) return;
+  if (picking) await beginToPick();
   window.addEventListener("online", sendNow);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sendNow());
-  await forgetOldHeld();
   await askAgainForTheEarly();
-  for (const form of document.querySelectorAll("form:has(input[data-photo])")) await showHeld(form);
   document.documentElement.dataset.photoQueue = "begun";
   await sendNow();
 }
