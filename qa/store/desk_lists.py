@@ -70,6 +70,7 @@ class ListedMessage:
     job: OfJob
     id: str
     face: str
+    text: str
     received_at: datetime
 
 
@@ -162,7 +163,7 @@ def list_messages(
     """What was written by links to a firm's jobs and is not answered, the longest waiting first."""
     row = MessageRow
     query = (
-        select(*_JOB, row.id, LinkRow.face, row.received_at)
+        select(*_JOB, row.id, LinkRow.face, row.text, row.received_at)
         .select_from(row)
         .join(JobRow, JobRow.id == row.job_id)
         .join(LinkRow, LinkRow.id == row.link_id)
@@ -171,7 +172,9 @@ def list_messages(
         .order_by(row.received_at, row.id)
     )
     return tuple(
-        ListedMessage(job=_of_job(found), id=found[5], face=found[6], received_at=found[7])
+        ListedMessage(
+            job=_of_job(found), id=found[5], face=found[6], text=found[7], received_at=found[8]
+        )
         for found in database.execute(query.limit(most).offset(skip))
     )
 

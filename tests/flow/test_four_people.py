@@ -135,6 +135,7 @@ def problem_is_reported_and_answered(people: FourPeople, job: str) -> None:
     client.writes(STAIN, photo_with_place(34))
     client.sees("Nobody has taken it into the record or answered it yet.")
     people.isa.open("/desk")
+    people.isa.sees(STAIN)
     people.isa.go("Report by the homeowner’s link")
     people.isa.sees(STAIN)
     people.isa.fill("Your answer", COMING)

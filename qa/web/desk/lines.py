@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from textwrap import shorten
 from zoneinfo import ZoneInfo
 
 from flask import url_for
@@ -23,6 +24,7 @@ from qa.web.roof.wording import begun, time_text
 
 PACKS = "packs"
 """Where the page of a whole job leads to its packs."""
+_SHOWN_OF_TEXT = 160
 FROM_DESK = "desk"
 """Value of `from` in the address of a release that was opened from the desk's list."""
 
@@ -79,7 +81,7 @@ def message_line(written: ListedMessage) -> DeskLine:
             face=face,
             title=written.job.title,
         ),
-        told="",
+        told=shorten(written.text, _SHOWN_OF_TEXT, placeholder="…"),
         place=job_text(written.job),
         since=f"Came {_since(written.received_at, written.job)}",
     )
