@@ -89,7 +89,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     Act.RECORD_WORK: (
         "roof.mix", "roof.mix_emptied", "roof.conditions", "roof.bay",
         "roof.logger", "roof.logger_file", "roof.bulk", "roof.bulk_place", "roof.bulk_clock",
-        "roof.bulk_one", "roof.bulk_picture",
+        "roof.bulk_one", "roof.bulk_picture", "roof.bulk_times",
         "roof.check", "roof.new_lot", "roof.new_instrument", "roof.bring_instruments",
         "roof.usage",
         "roof.stop", "roof.close", "roof.bar_code",

@@ -123,6 +123,16 @@ def test_photo_without_a_time_is_asked_about_and_then_placed(roof: RoofSite) -> 
     assert (photo.body.bay, photo.at) == ("r1b2", ago(61))
 
 
+def test_one_time_is_given_to_all_without_one(roof: RoofSite) -> None:
+    bring(roof, shot(1, None), shot(2, None), shot(3, taken(roof, 118)))
+    at = taken(roof, 57)
+    assert post(roof, "/times", taken=["", ""]).status_code == 400
+    assert post(roof, "/times", taken=[f"{at:%Y-%m-%d}", f"{at:%H:%M}"]).status_code == 303
+    page = shown(roof)
+    assert page.text.count("bay r2b2 was examined") == 2
+    assert "Note this time" not in page.text
+
+
 def test_what_is_no_picture_is_told_and_the_others_arrive(roof: RoofSite) -> None:
     answer = bring(roof, shot(1, taken(roof, 57)), b"not a picture", shot(1, taken(roof, 57)))
     assert answer.status_code == 400

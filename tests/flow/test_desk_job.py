@@ -97,3 +97,13 @@ def test_many_readings_in_a_row_are_one_line(roof: RoofSite) -> None:
     text = roof.as_(Role.SUPERVISOR).open(f"/desk{roof.job}").text
     assert text.count("Conditions: 30 readings") == 1
     assert text.count('">Conditions: deck ') == 4
+
+
+def test_story_kept_for_a_head_is_told_anew_after_the_next_entry(roof: RoofSite) -> None:
+    supervisor = roof.as_(Role.SUPERVISOR)
+    roof.add("note", text="First word.", stage="deck")
+    address = f"/desk{roof.job}"
+    first = supervisor.open(address).text
+    assert first.count("First word.") == supervisor.open(address).text.count("First word.") == 1
+    roof.add("note", text="Second word.", stage="deck")
+    assert "Second word." in supervisor.open(address).text

@@ -31,8 +31,9 @@ from qa.trade.vocabulary import Stage
 from qa.web import clock
 from qa.web.form_fields import Option
 from qa.web.frame import SAVED, actor, house, render_page
-from qa.web.roof.bulk_form import BulkForm, ClockForm, OnePhotoForm, PlacingForm
-from qa.web.roof.bulk_page import bulk_page, proposals_of, taken_text
+from qa.web.roof.bulk_form import BulkForm, ClockForm, OnePhotoForm, PlacingForm, TimesForm
+from qa.web.roof.bulk_page import BulkForms, bulk_page, proposals_of
+from qa.web.roof.bulk_words import taken_text
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.photo_form import missing_options
 from qa.web.roof.photos import offer_places
@@ -132,6 +133,28 @@ def correct_clock(job: str) -> ResponseReturnValue:
     )  # fmt: skip
 
 
+@blueprint.post("/jobs/<job>/waiting-photos/times", endpoint="bulk_times")
+def say_times(job: str) -> ResponseReturnValue:
+    """Takes one time for all whose files say none."""
+    read, form = read_job(house(), actor(), job), TimesForm()
+
+    def save(moment: Moment) -> Sequence[Receipt]:
+        said_at = form.taken.in_zone(read.job.time_zone)
+        waiting = waiting_in(house(), actor(), read, now=moment.now).photos
+        timeless = [one.id for one in waiting if moment_of(one, read.job.time_zone) is None]
+        if said_at is None:
+            sentence = say("Give the day and the time.")
+            raise RecordError((Problem(place="photo", sentence=sentence, field="photo.taken"),))
+        say_of(house(), actor(), job, timeless, said_at=said_at)
+        return ()
+
+    here = url_for("roof.bulk", job=job)
+    return saved(
+        form, save, here, lambda: _page(read, times=form), zone=read.job.time_zone,
+        word=say("Noted"),
+    )  # fmt: skip
+
+
 @blueprint.route(
     "/jobs/<job>/waiting-photos/<waiting_photo>", methods=["GET", "POST"], endpoint="bulk_one"
 )
@@ -188,13 +211,17 @@ def _page(
     *,
     placing: PlacingForm | None = None,
     clock_form: ClockForm | None = None,
+    times: TimesForm | None = None,
 ) -> str:
     now = clock.now()
     waiting = waiting_in(house(), actor(), read, now=now)
-    page = bulk_page(
-        read, waiting, form or BulkForm(formdata=None), placing or PlacingForm(formdata=None),
-        clock_form or ClockForm(formdata=None), now=now,
-    )  # fmt: skip
+    forms = BulkForms(
+        bring=form or BulkForm(formdata=None),
+        placing=placing or PlacingForm(formdata=None),
+        clock=clock_form or ClockForm(formdata=None),
+        times=times or TimesForm(formdata=None),
+    )
+    page = bulk_page(read, waiting, forms, now=now)
     return render_page("roof/bulk.html", page)
 
 

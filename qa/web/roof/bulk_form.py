@@ -118,6 +118,14 @@ class ClockForm(SiteForm):
         return -whole_min if self.way.data == FAST else whole_min
 
 
+class TimesForm(SiteForm):
+    """When those photographs were taken whose files do not say it."""
+
+    PATHS: ClassVar = {}
+
+    taken = EarlierField(to_say("When all of these were taken"))
+
+
 class OnePhotoForm(SiteForm):
     """What one photograph shows, and when it was taken."""
 

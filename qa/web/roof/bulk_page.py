@@ -12,7 +12,7 @@ from flask import url_for
 from qa.assess.frame import frame_of
 from qa.services.deck_looks import span_text
 from qa.services.photo_proposing import Proposal, propose
-from qa.services.photo_targets import PhotoTarget, target_of
+from qa.services.photo_targets import target_of
 from qa.services.reading import ReadJob
 from qa.services.waiting_photos import (
     CLOCK_TOLERANCE,
@@ -22,9 +22,10 @@ from qa.services.waiting_photos import (
 )
 from qa.store.waiting_photos import WaitingPhoto
 from qa.texts.saying import say
-from qa.web.roof.bulk_form import BulkForm, ClockForm, PlacingForm
-from qa.web.roof.job_top import JobTop, job_top, site_day
-from qa.web.roof.wording import area_text, begun, stage_title, time_text
+from qa.web.roof.bulk_form import BulkForm, ClockForm, PlacingForm, TimesForm
+from qa.web.roof.bulk_words import clock_text, taken_text, target_text
+from qa.web.roof.job_top import JobTop, job_top
+from qa.web.roof.wording import begun
 
 _SHOWN = 5
 
@@ -72,6 +73,7 @@ class BulkPage:
         form: that brings photographs in.
         placing: that places those which are ticked.
         clock: that says how far the camera's clock was off; None where nothing has its time.
+        times: that says when those were taken whose files do not; None where all do.
         ready: in the order of time, each with its proposal.
         unready: what has no time, a time that has not been, or nothing near in the record.
         held: what the record shows already.
@@ -86,6 +88,7 @@ class BulkPage:
     form: BulkForm
     placing: PlacingForm
     clock: ClockForm | None
+    times: TimesForm | None
     ready: tuple[WaitingLine, ...]
     unready: tuple[WaitingLine, ...]
     held: tuple[HeldLine, ...]
@@ -97,18 +100,21 @@ class BulkPage:
     most: int
     place_address: str
     clock_address: str
+    times_address: str
     here: str
 
 
-def bulk_page(
-    read: ReadJob,
-    waiting: Waiting,
-    form: BulkForm,
-    placing: PlacingForm,
-    clock_form: ClockForm,
-    *,
-    now: datetime,
-) -> BulkPage:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BulkForms:
+    """The forms of the page."""
+
+    bring: BulkForm
+    placing: PlacingForm
+    clock: ClockForm
+    times: TimesForm
+
+
+def bulk_page(read: ReadJob, waiting: Waiting, forms: BulkForms, *, now: datetime) -> BulkPage:
     """The page of a job's waiting photographs."""
     zone, here = read.job.time_zone, dict[str, Any](job=read.id)
     free = [one for one in waiting.photos if one.id not in waiting.held]
@@ -120,9 +126,10 @@ def bulk_page(
     timed = [one for one in free if one.taken_at or one.taken_clock]
     return BulkPage(
         top=job_top(read),
-        form=form,
-        placing=placing,
-        clock=clock_form if timed else None,
+        form=forms.bring,
+        placing=forms.placing,
+        clock=forms.clock if timed else None,
+        times=forms.times if None in moments.values() else None,
         ready=tuple(line for line in lines if line.value),
         unready=tuple(line for line in lines if not line.value),
         held=tuple(_held(read, one, waiting.held[one.id]) for one in waiting.photos
@@ -135,6 +142,7 @@ def bulk_page(
         most=MOST_WAITING,
         place_address=url_for("roof.bulk_place", **here),
         clock_address=url_for("roof.bulk_clock", **here),
+        times_address=url_for("roof.bulk_times", **here),
         here=url_for("roof.bulk", **here),
     )  # fmt: skip
 
@@ -146,51 +154,6 @@ def proposals_of(
     latest = now + CLOCK_TOLERANCE
     taken = {key: at for key, at in moments.items() if at is not None and at <= latest}
     return propose(frame_of(read.job, read.specification), taken)
-
-
-def target_text(read: ReadJob, target: PhotoTarget) -> str:
-    """What a photograph would show, in words."""
-    check = read.specification.checks.get(target.check) if target.check else None
-    named = (
-        stage_title(read, target.stage),
-        area_text(read.job, target.area),
-        f"bay {target.bay}" if target.bay else None,
-        f"edge {target.edge}" if target.edge else None,
-        check.quantity if check else None,
-        f"batch {target.lot}" if target.lot else None,
-        target.mix,
-        target.caption,
-    )
-    return ", ".join(filter(None, named))
-
-
-def taken_text(read: ReadJob, photo: WaitingPhoto, now: datetime) -> str:
-    """When a photograph was taken, and how far that can be trusted."""
-    at = moment_of(photo, read.job.time_zone)
-    if at is None:
-        return say("No time in the file: say when it was taken.")
-    told = begun(time_text(at, read.job.time_zone, site_day(read)))
-    if at > now + CLOCK_TOLERANCE:
-        return say("%(time)s, which has not been yet: the camera’s clock was wrong.", time=told)
-    return f"{told}, {_trust(photo)}"
-
-
-def _trust(photo: WaitingPhoto) -> str:
-    if photo.said_at is not None:
-        return say("as somebody said here")
-    off = f", {_off(photo.clock_slow_min)}" if photo.clock_slow_min else ""
-    if photo.taken_at is not None:
-        return say("by the camera, which says its zone%(off)s", off=off)
-    if photo.taken_clock is not None:
-        return say("by the camera; it does not say its zone, taken as the site’s%(off)s", off=off)
-    return say("by its satellites; it may be older than the photo")
-
-
-def _off(slow_min: int) -> str:
-    length = span_text(timedelta(minutes=abs(slow_min)))
-    if slow_min > 0:
-        return say("its clock reckoned %(length)s slow", length=length)
-    return say("its clock reckoned %(length)s fast", length=length)
 
 
 def _line(
@@ -243,7 +206,7 @@ def _slow(timed: list[WaitingPhoto]) -> str:
     off = [one.clock_slow_min for one in timed if one.clock_slow_min]
     if not off:
         return ""
-    told = begun(_off(off[-1]))
+    told = begun(clock_text(off[-1]))
     if len(off) == len(timed):
         return f"{told}."
     return say(
