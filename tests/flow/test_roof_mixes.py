@@ -250,6 +250,8 @@ def test_bucket_is_empty_at_one_touch_and_once(roof: RoofSite) -> None:
     assert body.emptied_at is not None
     (correction,) = roof.read().job.corrections
     assert correction.body.reason == "Bucket emptied; the time was added."
+    entry = roof.read().job.mixes[0].id  # so that the clock of another phone stops, too
+    assert f'data-emptied="{entry}"' in roof.as_(Role.INSTALLER).open(roof.job).text
     again = visitor.follow(_empty(made))
     assert len(roof.read().job.corrections) == 1
     assert "Bucket empty at" in again.text

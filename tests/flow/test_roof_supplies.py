@@ -223,7 +223,7 @@ def test_used_figure_has_the_unit_of_the_batch_beside_it(roof: RoofSite, phone: 
     roof.site.sign_in(phone, Role.INSTALLER)
     phone.goto(f"{roof.site.origin}{roof.job}/usage?lot=resin-1")
     expect(phone.locator("#used-unit")).to_have_text("kg")
-    phone.get_by_text("in m²").tap()
+    phone.get_by_text("m² left").tap()
     expect(phone.locator("#used-unit")).to_have_text("m²")
     expect(phone.locator("#wasted-unit")).to_have_text("m²")
 

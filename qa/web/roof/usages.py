@@ -135,7 +135,7 @@ def _lot_options(read: ReadJob) -> list[Option]:
             else ""
         )
         label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}{left}"
-        options.append(Option(value=lot.lot, label=label, hint=say("in %(unit)s", unit=unit)))
+        options.append(Option(value=lot.lot, label=label, hint="" if book.balance else unit))
     return options
 
 
