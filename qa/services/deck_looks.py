@@ -144,7 +144,11 @@ def age_text(age: timedelta) -> str:
 
     >>> age_text(timedelta(minutes=65))
     '1 h 5 min ago'
+    >>> age_text(timedelta(days=195, hours=7))
+    '195 days ago'
     """
+    if age >= timedelta(days=2):
+        age = timedelta(days=age.days)
     return "just now" if age < timedelta(minutes=1) else f"{span_text(age)} ago"
 
 
