@@ -96,6 +96,11 @@ def _fuzz(environment: Environment, arguments: Sequence[str], machine: Machine) 
     machine.become([str(environment.python), "-m", "tests.flow.fuzzing", *arguments])
 
 
+def _texts(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
+    _provide(environment, DEVELOPMENT, (), machine)
+    machine.become([str(environment.python), "-m", "tests.texts", *arguments])
+
+
 def _lint(environment: Environment, arguments: Sequence[str], machine: Machine) -> int:
     """Run every check, also after one has failed, so that one run names every fault."""
     if arguments:
@@ -124,6 +129,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "bench": _bench,
         "fuzz": _fuzz,
         "pictures": _pictures,
+        "texts": _texts,
         "lint": _lint,
         "lock": _lock,
     }

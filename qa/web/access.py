@@ -14,6 +14,7 @@ from flask import request
 
 from qa.errors import NotSignedInError
 from qa.services.access import Act, require
+from qa.texts.saying import say
 from qa.web.frame import actor
 
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -154,7 +155,9 @@ def check_access() -> None:
     someone = actor()
     if someone.owes_second_factor and act is not Act.KEEP_OWN_ACCOUNT:
         raise NotSignedInError(
-            "Your role asks for a second proof at the sign-in. Set one up on your account page "
-            "first; then everything is open to you."
+            say(
+                "Your role asks for a second proof at the sign-in. Set one up on your account page "
+                "first; then everything is open to you."
+            )
         )
     require(someone, act)

@@ -8,6 +8,7 @@ from flask import Flask, request
 from flask_wtf import CSRFProtect
 
 from qa.errors import NotAllowedError
+from qa.texts.saying import say
 from qa.web.frame import house, is_of_program
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -32,8 +33,10 @@ def check_origin() -> None:
     foreign = origin is not None and not is_untold and urlsplit(origin).netloc not in ours
     if foreign or fetched_from not in ("same-origin", "none"):
         raise NotAllowedError(
-            "This was sent from another address than the site’s own, so nothing was saved. "
-            "Open the site itself and do it there."
+            say(
+                "This was sent from another address than the site’s own, so nothing was saved. "
+                "Open the site itself and do it there."
+            )
         )
 
 

@@ -8,11 +8,13 @@ from qa.web.account.fields import PasswordField
 from qa.web.form_fields import ChoiceField, Option
 from qa.web.forms import SiteForm, WordsField, YesField
 
+_WORDS = {30: to_say("30 days"), 90: to_say("90 days"), 365: to_say("365 days")}
+
 
 class SignInForm(SiteForm):
     """E-mail and password."""
 
-    email = WordsField("E-mail", kind="email", autocomplete="username", required=True)
+    email = WordsField(to_say("E-mail"), kind="email", autocomplete="username", required=True)
     password = PasswordField(to_say("Password"), autocomplete="current-password", required=True)
     stays = YesField(to_say("Stay signed in on this phone for 30 days"))
 
@@ -105,6 +107,6 @@ class TokenForm(ConfirmForm):
     )
     days = ChoiceField(
         to_say("How long it works"),
-        options=tuple(Option(value=str(days), label=f"{days} days") for days in LASTS),
+        options=tuple(Option(value=str(days), label=_WORDS[days]) for days in LASTS),
         required=True,
     )

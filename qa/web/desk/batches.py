@@ -14,7 +14,8 @@ from qa.web import clock
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
-from qa.web.roof.wording import begun, time_text
+from qa.web.roof.wording import time_text
+from qa.web.stage_names import stage_name
 
 LONGEST = 160
 
@@ -150,8 +151,8 @@ def _laid(job: HoldingJob, laid: LaidBatch) -> LaidRow:
     zone = ZoneInfo(job.time_zone)
     return LaidRow(
         address=address,
-        what=f"Mix {laid.mix}" if laid.mix else say("Used as it came"),
-        stage=begun(laid.stage),
+        what=say("Mix %(mix)s", mix=laid.mix) if laid.mix else say("Used as it came"),
+        stage=stage_name(laid.stage),
         area=laid.area,
         bays=", ".join(laid.bays.split()) or say("not named"),
         when=time_text(laid.at, zone, clock.now().astimezone(zone).date()),

@@ -21,6 +21,7 @@ from qa.texts.saying import say
 from qa.web import clock
 from qa.web.roof.finding_views import finding_key
 from qa.web.roof.wording import begun, time_text
+from qa.web.stage_names import stage_name
 
 PACKS = "packs"
 """Where the page of a whole job leads to its packs."""
@@ -53,7 +54,7 @@ def release_line(waiting: ListedRelease) -> DeskLine:
     stage = waiting.stage
     return DeskLine(
         address=url_for("desk.job", job=waiting.job.id, _anchor=stage),
-        text=f"{begun(stage)}: {waiting.job.title}",
+        text=f"{stage_name(stage)}: {waiting.job.title}",
         told="",
         place=job_text(waiting.job),
         since=say(
@@ -83,13 +84,17 @@ def message_line(written: ListedMessage) -> DeskLine:
         ),
         told=shorten(written.text, _SHOWN_OF_TEXT, placeholder="…"),
         place=job_text(written.job),
-        since=f"Came {_since(written.received_at, written.job)}",
+        since=say("Came %(since)s", since=_since(written.received_at, written.job)),
     )
 
 
 def finding_line(found: ListedFinding) -> DeskLine:
     """Something that is open, led to where it stands among the findings with its evidence."""
-    where = [begun(found.stage), found.area, f"bay {found.bay}" if found.bay else ""]
+    where = [
+        stage_name(found.stage),
+        found.area,
+        say("bay %(bay)s", bay=found.bay) if found.bay else "",
+    ]
     return DeskLine(
         address=url_for("desk.job", job=found.job.id, _anchor=_key(found)),
         text=f"{', '.join(filter(None, where))}: {found.job.title}",

@@ -13,6 +13,7 @@ from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
 from qa.web.roof.wording import begun
+from qa.web.stage_names import stage_name
 
 LONGEST = 200
 
@@ -104,7 +105,9 @@ def _groups(found: Found, number: int) -> tuple[FoundGroup, ...]:
 
 def _job(job: FoundJob) -> FoundLine:
     standing = (
-        say("%(stage)s in hand", stage=job.stage) if job.stage else say("every stage signed off")
+        say("%(stage)s in hand", stage=stage_name(job.stage))
+        if job.stage
+        else say("every stage signed off")
     )
     return FoundLine(
         address=url_for("desk.job", job=job.id),

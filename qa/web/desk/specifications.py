@@ -108,7 +108,7 @@ def send_version(specification: str, version: int) -> Response:
     held = read_version(house(), actor(), specification, version)
     answer = Response(held.content, content_type="application/toml")
     name = f"{held.offered.key}-{held.offered.version}.toml"
-    answer.headers["Content-Disposition"] = say('attachment; filename="%(name)s"', name=name)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
     return answer
 
 

@@ -26,9 +26,9 @@ from qa.web.roof.stage_views import telling_of
 from qa.web.shared_links import FaceTop, day_text, opened
 
 _ROLES = {
-    Role.INSTALLER: "installer",
-    Role.SUPERVISOR: "supervisor",
-    Role.OFFICE: "office",
+    Role.INSTALLER: to_say("installer"),
+    Role.SUPERVISOR: to_say("supervisor"),
+    Role.OFFICE: to_say("office"),
 }
 NO_DEVICE = to_say("no device named")
 
@@ -164,7 +164,7 @@ def _facts(read: ReadJob) -> Iterator[tuple[str, str]]:
 
 
 def _shown(value: str | Withheld | None) -> str:
-    return value if isinstance(value, str) else "withheld"
+    return value if isinstance(value, str) else say("withheld")
 
 
 def _chain(read: ReadJob, check: ChainCheck) -> ChainView:

@@ -121,7 +121,7 @@ def _years(job: Job, today: date) -> Iterator[YearView]:
         is_running = today < next_first
         yield YearView(
             number=number + 1,
-            span=f"{_day(first)} to {_day(next_first)}",
+            span=say("%(first)s to %(last)s", first=_day(first), last=_day(next_first)),
             word=say("Nobody has looked yet.")
             if is_running
             else say("No look at the roof is recorded."),

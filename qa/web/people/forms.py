@@ -12,7 +12,9 @@ class InviteForm(SiteForm):
     """Whom to invite."""
 
     name = WordsField(to_say("Name"), required=True, hint=to_say("As people call them."))
-    email = WordsField("E-mail", kind="email", required=True, hint=to_say("They sign in with it."))
+    email = WordsField(
+        to_say("E-mail"), kind="email", required=True, hint=to_say("They sign in with it.")
+    )
     roles = SeveralField(to_say("What they do"), options=ROLE_OPTIONS)
 
 

@@ -18,7 +18,6 @@ from qa.web.form_fields import TypedField
 from qa.web.forms import ChoiceField, CountField, NumberField, Option, SiteForm, WordsField
 from qa.web.roof.rows_field import RowsField
 from qa.web.roof.walk_field import SidesField, WalkField
-from qa.web.roof.wording import EDGE_WORDS, begun
 
 
 class Shape(StrEnum):
@@ -51,7 +50,12 @@ _OUT = (
     Option(value=Corner.NEAR_LEFT, label=to_say("Near left")),
 )
 _PLACE = (to_say("from the left"), to_say("from the near side"))
-EDGES = tuple(Option(value=kind, label=begun(words)) for kind, words in EDGE_WORDS.items())
+EDGES = (
+    Option(value=EdgeKind.DRIP_EDGE, label=to_say("Drip edge")),
+    Option(value=EdgeKind.RAISED_EDGE, label=to_say("Raised edge")),
+    Option(value=EdgeKind.WALL_FILLET, label=to_say("Wall fillet")),
+    Option(value=EdgeKind.FLASHING, label=to_say("Flashing")),
+)
 _BUILD_UPS = (
     Option(
         value=RoofBuildUp.COLD, label=to_say("Cold roof"), hint=to_say("insulation below the deck")
@@ -99,7 +103,7 @@ class AreaForm(SiteForm):
     fall_one_in = NumberField(
         to_say("Fall, one in"), hint=to_say("80 for 1:80."), optional_word=to_say("if known")
     )
-    build_up = ChoiceField("Build-up", options=_BUILD_UPS)
+    build_up = ChoiceField(to_say("Build-up"), options=_BUILD_UPS)
     upstands = RowsField(
         to_say("Upstands, a line each"),
         columns=("length", "height"),

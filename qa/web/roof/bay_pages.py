@@ -148,7 +148,7 @@ def _rows(bays: Sequence[SeenBay], lines: Sequence[BayLine]) -> list[BayRow]:
         left = sum(seen.state is BayState.NOT_EXAMINED for seen, _ in members)
         rows.append(
             BayRow(
-                title=f"Row {row}",
+                title=say("Row %(row)s", row=row),
                 left=_left(left, len(members)),
                 is_open=any(line.is_open for _, line in members),
                 bays=tuple(line for _, line in members),
@@ -273,11 +273,11 @@ def _told(body: Examination) -> str:
     told = [words[body.wet_out.value]]
     if body.opaque_cm2:
         told.append(quantity_text(body.opaque_cm2, "cm2"))
-    told.append(f"pinholes {body.pinholes}")
+    told.append(say("pinholes %(pinholes)s", pinholes=body.pinholes))
     if body.trapped_air is not None:
         told.append(say("trapped air %(trapped_air)s", trapped_air=body.trapped_air))
     if body.passes is not None:
-        told.append(f"passes {body.passes}")
+        told.append(say("passes %(passes)s", passes=body.passes))
     if body.thickness_mm:
         told.append(" ".join(quantity_text(mm, None) for mm in body.thickness_mm) + " mm")
     return ", ".join(told)

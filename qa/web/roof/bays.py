@@ -62,7 +62,9 @@ def bay(job: str, area: str, bay: str) -> ResponseReturnValue:
 
     then = url_for("roof.bays", job=job, area=area)
     where = then if ASKED in request.form or form.says_why else after_saving(job, then)
-    return saved(form, save, where, page, zone=read.job.time_zone, word=f"{bay} saved")
+    return saved(
+        form, save, where, page, zone=read.job.time_zone, word=say("%(bay)s saved", bay=bay)
+    )
 
 
 def _to_be_asked(form: BayForm) -> WetOut | None:

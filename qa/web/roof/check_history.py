@@ -23,8 +23,8 @@ from qa.web.roof.wording import Judged, area_text, judged, person_text, time_tex
 Answer = Recorded[Measurement] | Recorded[Observation]
 
 RESULT_WORDS = {
-    Result.YES: "yes",
-    Result.NO: "no",
+    Result.YES: to_say("yes"),
+    Result.NO: to_say("no"),
     Result.NOT_APPLICABLE: to_say("does not apply"),
 }
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from qa.assess.frame import Frame, LaidArea, grouped
 from qa.assess.recorded import edge_limits
 from qa.specification.model import Check, Per
-from qa.texts.saying import say
+from qa.texts.saying import say, to_say
 from qa.trade.conformity import Limits
-from qa.web.roof.wording import EDGE_WORDS, edge_text
+from qa.trade.vocabulary import EdgeKind
+from qa.web.roof.wording import edge_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,5 +95,17 @@ def area_and_edge(value: str | None) -> tuple[str | None, str | None]:
 def _all(area: LaidArea, edges: Sequence[str]) -> str:
     """Edges by their kinds: "All 3 drip edges", "Both edges"."""
     kinds = {area.edges[edge].kind for edge in edges}
-    word = f"{EDGE_WORDS[kinds.pop()]}s" if len(kinds) == 1 else "edges"
-    return f"Both {word}" if len(edges) == 2 else f"All {len(edges)} {word}"
+    word = _SEVERAL[kinds.pop()] if len(kinds) == 1 else say("edges")
+    if len(edges) == 2:
+        return say("Both %(edges)s", edges=word)
+    return say("All %(number)s %(edges)s", number=len(edges), edges=word)
+
+
+_SEVERAL: Mapping[EdgeKind, str] = MappingProxyType(
+    {
+        EdgeKind.DRIP_EDGE: to_say("drip edges"),
+        EdgeKind.RAISED_EDGE: to_say("raised edges"),
+        EdgeKind.WALL_FILLET: to_say("wall fillets"),
+        EdgeKind.FLASHING: to_say("flashings"),
+    }
+)

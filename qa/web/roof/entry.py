@@ -252,7 +252,7 @@ def seal_view(read: ReadJob, entry: Entry) -> SealView:
             entry.received_at.astimezone(UTC).isoformat() if entry.received_at else NONE,
         ),
         (say("Device"), entry.device or NONE),
-        (say("Signed by a device"), "yes" if entry.signature else "no"),
+        (say("Signed by a device"), say("yes") if entry.signature else say("no")),
         (say("SHA-256 of the entry"), own),
         (say("SHA-256 of the one before"), entry.prev or NONE),
     )

@@ -16,6 +16,7 @@ from qa.record.kinds.papers import Photo
 from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.specification.model import Per
+from qa.texts.saying import say
 from qa.web.frame import actor
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.raising import Remedy, remedy
@@ -111,7 +112,7 @@ def _view(
     may_raise = found.is_open and actor().may(Act.WRITE_NOTES)
     is_thing = found.telling.check.per in (Per.MIX, Per.LOT, Per.EDGE)
     subject = found.subject if is_thing else None
-    bay = f"bay {found.bay}" if found.bay else None
+    bay = say("bay %(bay)s", bay=found.bay) if found.bay else None
     shown = [photo for file in found.photos for photo in photos.get(file, ())]
     parts = (stage_title(read, found.stage), area_text(read.job, found.area), bay, subject)
     return FindingView(

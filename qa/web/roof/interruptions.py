@@ -35,8 +35,9 @@ from qa.web.roof.interruption_forms import (
 )
 from qa.web.roof.job_top import CAUSE_WORDS, JobTop, job_top, open_interruption, site_day
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import area_text, begun, person_text, time_text
+from qa.web.roof.wording import area_text, person_text, time_text
 from qa.web.saving import Moment, saved
+from qa.web.stage_names import stage_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +212,7 @@ def _page(
     facts = (
         (say("Stopped"), time_text(body.from_, zone, today)),
         (say("Dry again"), time_text(body.until, zone, today) if body.until else say("not yet")),
-        (say("Stage"), begun(body.stage.value)),
+        (say("Stage"), stage_name(body.stage)),
         (say("Area"), area_text(read.job, body.area)),
         (say("Bays"), ", ".join(body.bays or ())),
         (say("Cover"), body.protection),

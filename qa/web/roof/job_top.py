@@ -19,10 +19,10 @@ from qa.web.roof.interruption_forms import NO_COVER_YET
 from qa.web.roof.wording import time_text
 
 CAUSE_WORDS = {
-    Cause.RAIN: "rain",
-    Cause.WIND: "wind",
-    Cause.COLD: "cold",
-    Cause.HEAT: "heat",
+    Cause.RAIN: to_say("rain"),
+    Cause.WIND: to_say("wind"),
+    Cause.COLD: to_say("cold"),
+    Cause.HEAT: to_say("heat"),
     Cause.OTHER: to_say("another cause"),
 }
 

@@ -17,6 +17,7 @@ from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import time_text
+from qa.web.stage_names import stage_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +83,7 @@ def _row(job: ListedJob, now: datetime) -> JobRow:
         reference=job.reference,
         title=job.title,
         place=job.address or say("The address was erased."),
-        standing=say("%(stage)s in hand", stage=job.stage.capitalize())
+        standing=say("%(stage)s in hand", stage=stage_name(job.stage))
         if job.stage
         else say("Every stage signed off"),
         outside=say("%(outside)s outside limits", outside=job.outside) if job.outside else "",

@@ -172,7 +172,7 @@ def _line(read: ReadJob, link: KeptLink) -> LinkLine:
             say(", with names and addresses") if link.shows_personal else say(", names withheld")
         )
     if link.ended_at is not None:
-        state = f"Ended {time_text(link.ended_at, zone, today)}"
+        state = say("Ended %(time)s", time=time_text(link.ended_at, zone, today))
     else:
         until = _day(read, link.expires_at)
         state = (

@@ -26,6 +26,7 @@ from qa.web.forms import ChoiceField, NumberField, Option, SiteForm, WordsField
 from qa.web.roof.several import SeveralField
 
 _SIGNS = {sign: word for word, sign in SEPARATORS.items()}
+_WORDS = {"comma": to_say("Comma"), "semicolon": to_say("Semicolon"), "tab": to_say("Tab")}
 _COLUMNS = ("time", "clock_time", *QUANTITIES, MASS)
 _LONGEST_MIN = 120.0
 """A weighing farther from a mix than this is none of it; project choice."""
@@ -77,7 +78,7 @@ class LayoutForm(SiteForm):
     )  # fmt: skip
     separator = ChoiceField(
         to_say("Between the columns"), required=True,
-        options=tuple(Option(value=word, label=word.capitalize()) for word in SEPARATORS),
+        options=tuple(Option(value=word, label=_WORDS[word]) for word in SEPARATORS),
     )  # fmt: skip
     decimal = ChoiceField(
         to_say("Decimal sign"), required=True,

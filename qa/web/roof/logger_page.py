@@ -191,7 +191,7 @@ def _found(read: ReadJob, found: LoggerFound) -> Iterator[FoundLine]:
 def _gaps(read: ReadJob, found: LoggerFound) -> str:
     if not found.gaps:
         return say("none")
-    told = [f"{_time(read, g.since)} to {_time(read, g.until)}" for g in found.gaps]
+    told = [_span(_time(read, gap.since), _time(read, gap.until)) for gap in found.gaps]
     more = (
         say("; %(count)s more", count=found.gap_count - len(told))
         if found.gap_count > len(told)
@@ -205,13 +205,18 @@ def _limit(read: ReadJob, one: LimitCount) -> FoundLine:
     limits = limits_text(Limits(lower=one.lower, upper=one.upper), check.unit)
     lowest, highest = (quantity_text(round(value or 0.0, 1), check.unit)
                        for value in (one.lowest, one.highest))  # fmt: skip
-    span = f"lowest {lowest}" if one.check == MARGIN else f"{lowest} to {highest}"
+    is_margin = one.check == MARGIN
+    span = say("lowest %(lowest)s", lowest=lowest) if is_margin else _span(lowest, highest)
     outside = (
         say("%(outside)s of %(read)s outside", outside=one.outside, read=one.read)
         if one.outside
         else say("none outside")
     )
     return FoundLine(name=begun(check.quantity), text=f"{span}; {outside} ({limits})")
+
+
+def _span(first: str, last: str) -> str:
+    return say("%(first)s to %(last)s", first=first, last=last)
 
 
 def _time(read: ReadJob, at: datetime) -> str:

@@ -18,10 +18,10 @@ from qa.web.roof.wording import begun
 
 UNIT_WORDS = {
     Unit.KG: "kg",
-    Unit.L: "litres",
+    Unit.L: to_say("litres"),
     Unit.M2: unit_text("m2"),
-    Unit.M: "metres",
-    Unit.PIECE: "pieces",
+    Unit.M: to_say("metres"),
+    Unit.PIECE: to_say("pieces"),
 }
 _LONGEST = LONGEST_KEY - len(" (999)")
 _PROPOSED = (

@@ -162,7 +162,7 @@ def _told(read: ReadJob, mix: Recorded[Mix], today: date) -> list[str]:
             batch=of_catalyst,
             ml_per_kg=ml_per_kg,
         ),
-        f"Deck {quantity_text(body.deck_c, '°C')}",
+        say("Deck %(deck)s", deck=quantity_text(body.deck_c, "°C")),
         *(part for part in where if part),
         f"{time_text(mix.at, read.job.time_zone, today)}, {person_text(read.job, mix.by)}",
     ]

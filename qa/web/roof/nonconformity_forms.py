@@ -6,14 +6,13 @@ from typing import Any, ClassVar
 
 from qa.record.kinds.decisions import DispositionDecision
 from qa.texts.saying import say, to_say
-from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, CountField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.roof.kept_photos import PhotoForm
 from qa.web.roof.several import SeveralField
-from qa.web.roof.wording import begun
+from qa.web.stage_names import STAGE_NAMES
 
-_STAGES = tuple(Option(value=stage, label=begun(stage.value)) for stage in Stage)
+_STAGES = tuple(Option(value=stage, label=name) for stage, name in STAGE_NAMES.items())
 _DECISIONS = (
     Option(
         value=DispositionDecision.REWORK,

@@ -29,14 +29,15 @@ from qa.web.roof.nonconformity_forms import CloseForm, DecideForm
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.raising import look_again
 from qa.web.roof.wording import area_text, begun, person_text, time_text
+from qa.web.stage_names import stage_name
 
 STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(
     {
-        NonconformityState.OPEN: "open",
+        NonconformityState.OPEN: to_say("open"),
         NonconformityState.PUT_RIGHT: to_say("put right"),
         NonconformityState.CONCEDED: to_say("conceded in writing"),
-        NonconformityState.REJECTED: "rejected",
-        NonconformityState.CLOSED: "closed",
+        NonconformityState.REJECTED: to_say("rejected"),
+        NonconformityState.CLOSED: to_say("closed"),
     }
 )
 
@@ -237,8 +238,9 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
                 pinholes=body.pinholes,
             )
         case Photo():
-            about = body.caption or (_quantity(read, body.check) if body.check else body.stage)
-            what = say("Photograph: %(what)s", what=about)
+            of_check = _quantity(read, body.check) if body.check else ""
+            about = body.caption or of_check or stage_name(body.stage)
+            what = say("Photograph: %(shows)s", shows=about)
         case _:
             what = str(one.entry.kind)
     return ", ".join(filter(None, (what, *where)))
@@ -253,8 +255,8 @@ def _place(read: ReadJob, case: Case) -> str:
     body = case.raised.body
     check = _quantity(read, body.check) if body.check else None
     area = next((a.body.name for a in read.job.areas if a.body.area == body.area), body.area)
-    bay = f"bay {body.bay}" if body.bay else None
-    where = ", ".join(filter(None, (begun(body.stage.value), area, bay, body.subject)))
+    bay = say("bay %(bay)s", bay=body.bay) if body.bay else None
+    where = ", ".join(filter(None, (stage_name(body.stage), area, bay, body.subject)))
     return f"{where}. {check}" if check else where
 
 

@@ -13,16 +13,16 @@ from qa.assess.photo_requests import MissingPhotos, PhotoPlace
 from qa.errors import NotFoundError
 from qa.record.fields import Json
 from qa.texts.saying import say, to_say
-from qa.trade.vocabulary import Stage
 from qa.web.form_fields import ChoiceField, CountField, EarlierField, Option, WordsField
 from qa.web.roof.check_places import area_and_edge
 from qa.web.roof.kept_photos import PhotoForm
 from qa.web.roof.wording import begun
+from qa.web.stage_names import STAGE_NAMES
 
 OTHER = "-"
 _PLACE = ("area", "check", "edge", "bay", "lot", "caption")
 _DETAILS = (*_PLACE, "mix", "nonconformity")
-_STAGES = tuple(Option(value=stage, label=begun(stage.value)) for stage in Stage)
+_STAGES = tuple(Option(value=stage, label=name) for stage, name in STAGE_NAMES.items())
 
 
 class ShowsField(ChoiceField):

@@ -18,6 +18,7 @@ from qa.web.frame import actor
 from qa.web.roof.job_top import site_day
 from qa.web.roof.marks_view import marked_text
 from qa.web.roof.wording import area_text, begun, person_text, time_text
+from qa.web.stage_names import stage_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,13 +60,15 @@ def shown_text(read: ReadJob, photo: Photo) -> str:
         photo.caption,
         begun(check.quantity) if check and not photo.caption else None,
         area_text(read.job, photo.area),
-        f"bay {photo.bay}" if photo.bay else None,
-        f"edge {photo.edge}" if photo.edge else None,
-        f"lot {photo.lot}" if photo.lot else None,
+        say("bay %(bay)s", bay=photo.bay) if photo.bay else None,
+        say("edge %(edge)s", edge=photo.edge) if photo.edge else None,
+        say("lot %(lot)s", lot=photo.lot) if photo.lot else None,
         photo.mix,
-        f"nonconformity {photo.nonconformity}" if photo.nonconformity else None,
+        say("nonconformity %(number)s", number=photo.nonconformity)
+        if photo.nonconformity
+        else None,
     )
-    return ", ".join(filter(None, named)) or begun(photo.stage.value)
+    return ", ".join(filter(None, named)) or stage_name(photo.stage)
 
 
 def _view(read: ReadJob, photo: Recorded[Photo], marked: Marked) -> PhotoView:

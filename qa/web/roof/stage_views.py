@@ -256,7 +256,7 @@ def _about(read: ReadJob, found: Finding) -> str:
     """What was judged, in short: quantity, area, bay or subject."""
     quantity = found.telling.check.quantity
     subject = found.subject if found.telling.check.per.value in ("mix", "lot", "edge") else None
-    bay = f"bay {found.bay}" if found.bay else ""
+    bay = say("bay %(bay)s", bay=found.bay) if found.bay else ""
     parts = (area_text(read.job, found.area), bay, subject)
     return ", ".join([f"{quantity[:1].upper()}{quantity[1:]}", *filter(None, parts)])
 

@@ -28,6 +28,7 @@ from qa.web.roof.outside import after_saving
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import area_text, begun, person_text, stage_title, time_text
 from qa.web.saving import Moment, saved
+from qa.web.stage_names import stage_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,7 +159,7 @@ def _page(read: ReadJob, form: UsageForm) -> UsagePage:
             UsageLine(
                 address=url_for("roof.entry", job=read.id, entry=one.id),
                 text=f"{number_text(body.used)} {UNIT_WORDS[body.unit]}{wasted}: {where}",
-                told=f"{begun(body.stage.value)}, {person_text(read.job, one.by)}, {at}",
+                told=f"{stage_name(body.stage)}, {person_text(read.job, one.by)}, {at}",
             )
         )
     return UsagePage(

@@ -17,13 +17,14 @@ from qa.texts.saying import say, to_say
 from qa.trade.conformity import Limits, Verdict
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import EdgeKind, Stage
+from qa.web.stage_names import STAGE_NAMES, stage_name
 
 EDGE_WORDS: Mapping[EdgeKind, str] = MappingProxyType(
     {
         EdgeKind.DRIP_EDGE: to_say("drip edge"),
         EdgeKind.RAISED_EDGE: to_say("raised edge"),
         EdgeKind.WALL_FILLET: to_say("wall fillet"),
-        EdgeKind.FLASHING: "flashing",
+        EdgeKind.FLASHING: to_say("flashing"),
     }
 )
 
@@ -69,8 +70,9 @@ def edge_text(edge: Edge) -> str:
 
 
 def stage_title(read: ReadJob, stage: Stage) -> str:
-    """A stage's name as the specification gives it."""
-    return read.specification.stage_rule(stage).title
+    """A stage's name as the specification gives it, said where it is the usual one."""
+    title = read.specification.stage_rule(stage).title
+    return stage_name(stage) if title == STAGE_NAMES[stage] else title
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,8 +96,8 @@ def judged(found: Finding) -> Judged:
     """A finding as a page shows it."""
     word, mark = VERDICT_WORDS[found.verdict], _MARKS[found.verdict]
     if found.put_right or found.conceded:
-        word = say("put right") if found.put_right else "conceded"
-        mark = word.replace(" ", "-")
+        word = say("put right") if found.put_right else say("conceded")
+        mark = "put-right" if found.put_right else "conceded"
     return Judged(
         verdict=word, mark=mark, exact=begun(found.exact), under_title=exact_under_title(found)
     )
