@@ -17,6 +17,7 @@ from qa.errors import NotSignedInError
 from qa.services.access import Act, Actor
 from qa.texts.saying import language, say
 from qa.web.csv_files import CsvWay, csv_ways
+from qa.web.dates import zones_told
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
@@ -81,6 +82,7 @@ class Frame:
         said: what was just done.
         sees_desk: whether the way to the desk is shown.
         language: that the page is written in, such as "en-GB".
+        zones: of the times that the page tells.
         csv: the ways to the page's lists as CSV.
     """
 
@@ -90,6 +92,7 @@ class Frame:
     said: tuple[Said, ...]
     sees_desk: bool
     language: str
+    zones: tuple[str, ...]
     csv: tuple[CsvWay, ...]
 
 
@@ -166,6 +169,7 @@ def frame() -> Frame:
         said=tuple(_said()),
         sees_desk=someone is not None and someone.may(Act.SEE_DESK),
         language=language().tag,
+        zones=zones_told(),
         csv=() if someone is None else csv_ways(),
     )
 

@@ -8,7 +8,6 @@ engine, and every link that opens nothing is answered by one and the same page.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
 from pathlib import Path
 
 from flask import Blueprint, Response, g, make_response, request, send_file
@@ -67,12 +66,6 @@ def opened(face: Face, token: str) -> OpenLink:
     link = open_link(house(), face, token, address=address, now=clock.now())
     g.link_id = link.id
     return link
-
-
-def day_text(when: datetime, zone: tzinfo) -> str:
-    """Day and time on the site's clock, the year always said: these pages are read years later."""
-    local = when.astimezone(zone)
-    return f"{local.day} {local:%B %Y, %H:%M}"
 
 
 def sent_file(path: Path, *, media_type: str, etag: str, name: str | None = None) -> Response:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from flask import Response, jsonify, request
 from flask.typing import ResponseReturnValue
@@ -17,6 +16,7 @@ from qa.web.account.answering import answered
 from qa.web.account.authenticator import follow
 from qa.web.account.forms import ConfirmForm, PasskeyForm
 from qa.web.account.routing import blueprint
+from qa.web.dates import day_text
 from qa.web.frame import actor, house, render_page
 
 
@@ -104,12 +104,8 @@ def _lines() -> tuple[PasskeyLine, ...]:
         PasskeyLine(
             id=one.id,
             name=one.name,
-            made=_day(one.created_at),
-            used=_day(one.used_at) if one.used_at else say("not yet"),
+            made=day_text(one.created_at),
+            used=day_text(one.used_at) if one.used_at else say("not yet"),
         )
         for one in held_passkeys.passkeys_of(house(), actor())
     )
-
-
-def _day(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
 
 from flask import flash, redirect, url_for
 from flask.typing import ResponseReturnValue
@@ -17,6 +16,7 @@ from qa.web.account.answering import answered
 from qa.web.account.forms import ConfirmForm, TokenForm
 from qa.web.account.routing import blueprint
 from qa.web.account.sign_in import SAID_PLAINLY
+from qa.web.dates import day_text
 from qa.web.frame import actor, house, render_page
 
 
@@ -97,7 +97,7 @@ def end_token(api_token: str) -> ResponseReturnValue:
 
 
 def _made_page(made: NewToken) -> str:
-    page = TokenMadePage(name=made.name, token=made.token, ends=_day(made.expires_at))
+    page = TokenMadePage(name=made.name, token=made.token, ends=day_text(made.expires_at))
     return render_page("account/token_made.html", page)
 
 
@@ -110,13 +110,9 @@ def _lines() -> tuple[TokenLine, ...]:
         TokenLine(
             id=one.id,
             name=one.name,
-            made=_day(one.created_at),
-            ends=_day(one.expires_at),
-            used=_day(one.used_at) if one.used_at else say("not yet"),
+            made=day_text(one.created_at),
+            ends=day_text(one.expires_at),
+            used=day_text(one.used_at) if one.used_at else say("not yet"),
         )
         for one in api_tokens.tokens_of(house(), actor(), now=clock.now())
     )
-
-
-def _day(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}"

@@ -11,10 +11,10 @@ from qa.services.tracing import A_PAGE, batches, trace_batch
 from qa.store.batches import HoldingJob, LaidBatch, ListedBatch
 from qa.texts.saying import say, say_count
 from qa.web import clock
+from qa.web.dates import time_text
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
-from qa.web.roof.wording import time_text
 from qa.web.stage_names import stage_name
 
 LONGEST = 160

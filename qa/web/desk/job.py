@@ -18,6 +18,7 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.telling import ERASED
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.desk.job_charts import JobChart, job_charts
 from qa.web.desk.lines import FROM_DESK
 from qa.web.desk.routing import blueprint
@@ -33,7 +34,7 @@ from qa.web.roof.finding_views import (
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.nonconformity_pages import CaseLine, case_lines
 from qa.web.roof.stage_views import EntryRow, StageFold, entry_row, stage_folds, telling_of
-from qa.web.roof.wording import begun, person_text, time_text
+from qa.web.roof.wording import begun, person_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,8 +19,9 @@ from qa.store.desk_lists import (
 )
 from qa.texts.saying import say
 from qa.web import clock
+from qa.web.dates import time_text
 from qa.web.roof.finding_views import finding_key
-from qa.web.roof.wording import begun, time_text
+from qa.web.roof.wording import begun
 from qa.web.stage_names import stage_name
 
 PACKS = "packs"

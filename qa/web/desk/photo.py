@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
 
 from flask import request, url_for
 
@@ -21,6 +20,7 @@ from qa.services.original_facts import original_facts
 from qa.services.reading import ReadJob, read_job
 from qa.texts.saying import say
 from qa.trade.notation import number_text
+from qa.web.dates import exact_text
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 from qa.web.insurer.record import difference_text
@@ -169,25 +169,25 @@ def _times(read: ReadJob, photo: Recorded[Photo], facts: PhotoFacts) -> Iterator
     """Claimed by the person, noted by the camera, received by the site."""
     zone, received = read.job.time_zone, photo.entry.received_at
     yield FieldText(label=say("Recorded by"), text=person_text(read.job, photo.by))
-    yield FieldText(label=say("Claimed"), text=_time(photo.at.astimezone(zone)))
+    yield FieldText(label=say("Claimed"), text=exact_text(photo.at, zone))
     yield FieldText(label=say("By the camera"), text=_camera_time(read, facts))
     if received is None:
         yield FieldText(label=say("Received"), text=say("not noted"))
         return
     words = difference_text(received - photo.at)
-    yield FieldText(label=say("Received"), text=f"{_time(received.astimezone(zone))}; {words}")
+    yield FieldText(label=say("Received"), text=f"{exact_text(received, zone)}; {words}")
     if facts.taken_at is not None:
-        apart = difference_text(received - facts.taken_at).replace("claimed", "noted")
+        apart = difference_text(received - facts.taken_at, by_camera=True)
         yield FieldText(label=say("After the camera’s time"), text=apart)
 
 
 def _camera_time(read: ReadJob, facts: PhotoFacts) -> str:
     if facts.taken_at is not None:
-        return _time(facts.taken_at.astimezone(read.job.time_zone))
+        return exact_text(facts.taken_at, read.job.time_zone)
     if facts.taken_at_naive is not None:
         return say(
             "%(time)s, by a clock whose zone the file does not say",
-            time=_time(facts.taken_at_naive),
+            time=exact_text(facts.taken_at_naive, None),
         )
     return say("not said in the file")
 
@@ -226,10 +226,6 @@ def _place(facts: PhotoFacts) -> str:
             figure=number_text(error, 2),
         )
     )
-
-
-def _time(when_: datetime) -> str:
-    return f"{when_.day} {when_:%B %Y, %H:%M:%S}"
 
 
 def _others(read: ReadJob, first: Recorded[Photo]) -> Iterator[PhotoView]:

@@ -13,6 +13,7 @@ from qa.services.specification_lines import LineGroup, grouped, lines_of
 from qa.services.specifications import OfferedVersion, offered_versions, read_version
 from qa.texts.saying import say, say_count, to_say
 from qa.trade.conformity import DecisionRule
+from qa.web.dates import day_text
 from qa.web.desk.routing import blueprint
 from qa.web.frame import actor, house, render_page
 
@@ -121,7 +122,7 @@ def told_of(one: OfferedVersion) -> str:
     """Who made a version, when and why."""
     if one.made_at is None:
         return say("Brought along by the program")
-    day = f"{one.made_at.day} {one.made_at:%B %Y}"
+    day = day_text(one.made_at)
     if one.came_with is not None:
         return say(
             "Came with the folder of job %(came_with)s, %(day)s; not offered to new jobs",

@@ -23,11 +23,12 @@ from qa.services.telling import Telling
 from qa.texts.saying import say, say_count
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.desk.kept import KeptByHead
 from qa.web.roof.job_top import site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.stage_views import telling_of
-from qa.web.roof.wording import Judged, judged, person_text, time_text
+from qa.web.roof.wording import Judged, judged, person_text
 
 MOST_TOLD = 200
 """Things of one stage that are told; the record tells the others."""

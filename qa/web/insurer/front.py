@@ -19,11 +19,12 @@ from qa.services.shared_reading import ChainCheck, check_chain, read_shared_job
 from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.web import clock
+from qa.web.dates import moment_text
 from qa.web.frame import house, render_page
 from qa.web.insurer.findings import FoundRow, found_rows
 from qa.web.insurer.routing import blueprint
 from qa.web.roof.stage_views import telling_of
-from qa.web.shared_links import FaceTop, day_text, opened
+from qa.web.shared_links import FaceTop, opened
 
 _ROLES = {
     Role.INSTALLER: to_say("installer"),
@@ -117,7 +118,7 @@ def show_front(reader_token: str) -> str:
     page = FrontPage(
         top=reader_top(read, reader_token),
         recipient=link.recipient,
-        until=day_text(link.expires_at, read.job.time_zone),
+        until=moment_text(link.expires_at, read.job.time_zone),
         zone=read.job.opening.body.time_zone,
         facts=tuple(_facts(read)),
         shows_personal=link.shows_personal,
@@ -173,7 +174,7 @@ def _chain(read: ReadJob, check: ChainCheck) -> ChainView:
         entries=check.entries,
         head=check.head,
         faults=check.faults,
-        checked=day_text(clock.now(), read.job.time_zone),
+        checked=moment_text(clock.now(), read.job.time_zone),
         corrections=len(read.job.corrections),
         late=sum(
             found.check == TIMELY and found.verdict is Verdict.OUTSIDE

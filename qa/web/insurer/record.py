@@ -18,6 +18,7 @@ from qa.services.reading import ReadJob
 from qa.services.shared_reading import read_shared_job
 from qa.services.telling import Telling
 from qa.texts.saying import say, say_count
+from qa.web.dates import moment_text
 from qa.web.frame import house, render_page
 from qa.web.insurer.findings import gravest_by_entry
 from qa.web.insurer.front import NO_DEVICE, reader_top, who_text
@@ -29,7 +30,7 @@ from qa.web.roof.paging import Pages, page_number, pages
 from qa.web.roof.record import changed_entries
 from qa.web.roof.stage_views import telling_of
 from qa.web.roof.wording import Judged, judged
-from qa.web.shared_links import FaceTop, day_text, opened
+from qa.web.shared_links import FaceTop, opened
 
 A_PAGE = 40
 ORIGINAL = "original"
@@ -182,16 +183,18 @@ def times_of(read: ReadJob, entry: Entry) -> TimesView:
     zone = read.job.time_zone
     if entry.received_at is None:
         return TimesView(
-            claimed=day_text(entry.at, zone), received=say("not noted"), difference=say("not known")
+            claimed=moment_text(entry.at, zone),
+            received=say("not noted"),
+            difference=say("not known"),
         )
     return TimesView(
-        claimed=day_text(entry.at, zone),
-        received=day_text(entry.received_at, zone),
+        claimed=moment_text(entry.at, zone),
+        received=moment_text(entry.received_at, zone),
         difference=difference_text(entry.received_at - entry.at),
     )
 
 
-def difference_text(apart: timedelta) -> str:
+def difference_text(apart: timedelta, *, by_camera: bool = False) -> str:
     """How much later something was received than it is said to have been.
 
     >>> difference_text(timedelta(hours=26, minutes=5))
@@ -209,6 +212,8 @@ def difference_text(apart: timedelta) -> str:
     ]
     length = " ".join(filter(None, parts))
     if apart < timedelta(0):
+        if by_camera:
+            return say("noted %(length)s ahead of its receipt, which cannot be", length=length)
         return say("claimed %(length)s ahead of its receipt, which cannot be", length=length)
     return say("received %(length)s later", length=length)
 

@@ -18,6 +18,7 @@ from qa.services.linking import Face
 from qa.services.shared_reading import read_shared_job
 from qa.texts.saying import say
 from qa.web import clock
+from qa.web.dates import day_text
 from qa.web.frame import house, render_page
 from qa.web.owner.pack import owner_top
 from qa.web.owner.routing import blueprint
@@ -95,10 +96,10 @@ def show_inspections(owner_token: str) -> str:
     due = [look.body.next_due for look in read.job.inspections if look.body.next_due]
     page = LogPage(
         top=owner_top(read, owner_token),
-        finished=_day(finished_on(read.job)),
+        finished=day_text(finished_on(read.job)),
         is_handed_over=bool(read.job.handovers),
         years=tuple(_years(read.job, clock.now().astimezone(read.job.time_zone).date())),
-        next_due=_day(max(due)) if due else "",
+        next_due=day_text(max(due)) if due else "",
         calendar=url_for("owner.calendar", **here),
         report=url_for("owner.report", **here),
     )
@@ -121,16 +122,16 @@ def _years(job: Job, today: date) -> Iterator[YearView]:
         is_running = today < next_first
         yield YearView(
             number=number + 1,
-            span=say("%(first)s to %(last)s", first=_day(first), last=_day(next_first)),
+            span=say("%(first)s to %(last)s", first=day_text(first), last=day_text(next_first)),
             word=say("Nobody has looked yet.")
             if is_running
             else say("No look at the roof is recorded."),
             looks=tuple(
                 LookView(
-                    told=f"{_day(look.at.astimezone(job.time_zone).date())}, "
+                    told=f"{day_text(look.at.astimezone(job.time_zone).date())}, "
                     f"{person_text(job, look.by)}",
                     finding=look.body.finding,
-                    due=_day(look.body.next_due) if look.body.next_due else "",
+                    due=day_text(look.body.next_due) if look.body.next_due else "",
                     is_defect=bool(look.body.defect),
                 )
                 for look in reversed(here)
@@ -150,7 +151,3 @@ def _years_after(day: date, years: int) -> date:
         return day.replace(year=day.year + years)
     except ValueError:
         return date(day.year + years, 3, 1)
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

@@ -25,10 +25,11 @@ from qa.services.shared_reading import (
     shared_marked_copy,
 )
 from qa.texts.saying import say
+from qa.web.dates import moment_text
 from qa.web.frame import house, render_page
 from qa.web.owner.on_screen import drawn_on_screen, on_screen
 from qa.web.owner.routing import blueprint
-from qa.web.shared_links import FaceTop, day_text, opened, sent_file
+from qa.web.shared_links import FaceTop, opened, sent_file
 
 _OF_THE_PDF = "proof"
 """A chapter that tells of the files inside the PDF; on the page it has words of its own."""
@@ -114,7 +115,7 @@ def show_pack(owner_token: str) -> str:
         care=url_for("owner.calendar", **here),
         report=url_for("owner.report", **here),
         log=url_for("owner.inspections", **here),
-        until=day_text(link.expires_at, read.job.time_zone).partition(",")[0],
+        until=moment_text(link.expires_at, read.job.time_zone).partition(",")[0],
     )
     return render_page("owner/pack.html", page)
 
@@ -180,7 +181,7 @@ def _pdf(link: OpenLink, read: ReadJob, token: str) -> PdfView | None:
         return None
     return PdfView(
         address=url_for("owner.pdf", owner_token=token),
-        made=day_text(made.made_at, read.job.time_zone),
+        made=moment_text(made.made_at, read.job.time_zone),
         size=f"{(made.bytes or 0) / 1024**2:.1f} MB",
         digest=made.sha256 or "",
         is_current=made.head == read.job.head,

@@ -12,6 +12,7 @@ from qa.services.people import Colleague, Invited
 from qa.texts.saying import say
 from qa.web import clock
 from qa.web.account.role_words import words_of
+from qa.web.dates import day_text, utc_text
 from qa.web.frame import actor, house, render_page
 from qa.web.people.routing import blueprint
 
@@ -82,16 +83,12 @@ def _waits(one: Colleague) -> str:
 
 
 def _left(one: Colleague) -> str:
-    return (
-        say("Left on %(day)s %(ended_at)s", day=one.ended_at.day, ended_at=f"{one.ended_at:%B %Y}")
-        if one.ended_at
-        else ""
-    )
+    return say("Left on %(day)s", day=day_text(one.ended_at)) if one.ended_at else ""
 
 
 def _invited(one: Invited) -> InvitedLine:
     what = say("A new password") if one.renews_password else words_of(one.roles).capitalize()
-    until = f"{one.expires_at.day} {one.expires_at:%B, %H:%M} UTC"
+    until = utc_text(one.expires_at)
     return InvitedLine(
         id=one.id,
         name=one.name,

@@ -16,6 +16,7 @@ from qa.web import clock
 from qa.web.account.answering import answered
 from qa.web.account.role_words import ROLE_OPTIONS
 from qa.web.account.sign_in import SAID_PLAINLY
+from qa.web.dates import utc_text
 from qa.web.frame import actor, house, render_page
 from qa.web.people.forms import InviteForm
 from qa.web.people.routing import blueprint
@@ -73,6 +74,6 @@ def link_page(link: Link, *, renews: bool) -> str:
         email=link.email,
         address=link.address,
         renews=renews,
-        until=f"{link.expires_at.day} {link.expires_at:%B, %H:%M} UTC",
+        until=utc_text(link.expires_at),
     )
     return render_page("people/link.html", page)

@@ -16,6 +16,7 @@ from qa.web import clock
 from qa.web.account.answering import answered
 from qa.web.account.role_words import words_of
 from qa.web.account.sign_in import SAID_PLAINLY
+from qa.web.dates import day_text
 from qa.web.frame import actor, house, render_page
 from qa.web.people.forms import RolesForm
 from qa.web.people.invite import link_page
@@ -103,8 +104,8 @@ def _page(form: RolesForm, found: Colleague) -> str:
         form=form,
         person=found,
         roles=words_of(found.roles),
-        since=f"{found.created_at.day} {found.created_at:%B %Y}",
-        left=f"{left.day} {left:%B %Y}" if left else "",
+        since=day_text(found.created_at),
+        left=day_text(left) if left else "",
         may_change=someone.may(Act.MANAGE_PEOPLE) and left is None,
         is_self=found.key == someone.key,
     )

@@ -22,10 +22,11 @@ from qa.services.reading import ReadJob
 from qa.texts.saying import say
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage, WetOut
+from qa.web.dates import time_text
 from qa.web.roof.bay_form import LOOKS, BayForm
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
-from qa.web.roof.wording import Judged, begun, judged, limit_text, person_text, time_text
+from qa.web.roof.wording import Judged, begun, judged, limit_text, person_text
 
 _PATTERNS = {
     BayState.NOT_EXAMINED: Pattern.DOTS,

@@ -18,7 +18,8 @@ from qa.texts.saying import to_say
 from qa.trade.conformity import Verdict
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
-from qa.web.roof.wording import Judged, area_text, judged, person_text, time_text
+from qa.web.dates import time_text
+from qa.web.roof.wording import Judged, area_text, judged, person_text
 
 Answer = Recorded[Measurement] | Recorded[Observation]
 

@@ -21,9 +21,10 @@ from qa.specification.model import Check, Specification
 from qa.texts.saying import say
 from qa.trade.notation import quantity_text, unit_text
 from qa.trade.vocabulary import WET_STAGES, Stage
+from qa.web.dates import time_text
 from qa.web.roof.conditions_form import ConditionsForm
 from qa.web.roof.job_top import JobTop, job_top, site_day
-from qa.web.roof.wording import area_text, limit_text, person_text, stage_title, time_text
+from qa.web.roof.wording import area_text, limit_text, person_text, stage_title
 
 _CHECKS = {"deck_c": DECK, "air_c": AIR, "humidity_pct": HUMIDITY, "moisture_pct": MOISTURE}
 _SHOWN = 5

@@ -24,6 +24,7 @@ from qa.services.permissions import act_of
 from qa.services.reading import ReadJob, read_job
 from qa.services.telling import Telling
 from qa.texts.saying import say
+from qa.web.dates import moment_text
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_paths import entry_named
 from qa.web.roof.job_top import JobTop, job_top
@@ -266,4 +267,4 @@ def seal_view(read: ReadJob, entry: Entry) -> SealView:
 
 
 def _time(when: datetime, telling: Telling) -> str:
-    return f"{when.astimezone(telling.zone):%d %B %Y, %H:%M}".lstrip("0")
+    return moment_text(when, telling.zone)

@@ -20,6 +20,7 @@ from qa.services.summarising import is_told
 from qa.store.papers import MadePack
 from qa.texts.saying import say, say_count, to_say
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -28,7 +29,7 @@ from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.packs import KIND_TITLES
 from qa.web.roof.routing import blueprint
 from qa.web.roof.several import SeveralField
-from qa.web.roof.wording import person_text, stage_title, time_text
+from qa.web.roof.wording import person_text, stage_title
 from qa.web.saving import Moment, saved
 
 _SHORT_DIGEST = 12

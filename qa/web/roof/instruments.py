@@ -19,6 +19,7 @@ from qa.services.reading import read_job
 from qa.services.recording import Receipt, record
 from qa.texts.saying import say, to_say
 from qa.trade.notation import number_text
+from qa.web.dates import day_text
 from qa.web.form_fields import NumberField, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -169,9 +170,7 @@ def _line(one: Instrument, today: date) -> InstrumentLine:
 def _calibration(one: Instrument) -> str:
     due, done = one.calibration_due, one.calibrated_on
     if due:
-        return say("calibration due %(day)s %(due)s", day=due.day, due=f"{due:%B %Y}")
+        return say("calibration due %(day)s", day=day_text(due))
     return (
-        say("calibrated on %(day)s %(done)s", day=done.day, done=f"{done:%B %Y}")
-        if done
-        else say("no calibration recorded")
+        say("calibrated on %(day)s", day=day_text(done)) if done else say("no calibration recorded")
     )

@@ -22,6 +22,7 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.texts.saying import say
 from qa.trade.vocabulary import WET_STAGES, Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import Option
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -35,7 +36,7 @@ from qa.web.roof.interruption_forms import (
 )
 from qa.web.roof.job_top import CAUSE_WORDS, JobTop, job_top, open_interruption, site_day
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import area_text, person_text, time_text
+from qa.web.roof.wording import area_text, person_text
 from qa.web.saving import Moment, saved
 from qa.web.stage_names import stage_name
 

@@ -14,9 +14,9 @@ from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.texts.saying import say, to_say
 from qa.web import clock
+from qa.web.dates import name_zone, time_text
 from qa.web.frame import actor
 from qa.web.roof.interruption_forms import NO_COVER_YET
-from qa.web.roof.wording import time_text
 
 CAUSE_WORDS = {
     Cause.RAIN: to_say("rain"),
@@ -64,6 +64,7 @@ class JobTop:
 
 def job_top(read: ReadJob) -> JobTop:
     """The top of every page of a job; a page's context carries it as `top`."""
+    name_zone(read.job.time_zone)
     return JobTop(
         job_id=read.id,
         title=read.job.opening.body.title,

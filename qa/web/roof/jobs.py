@@ -13,10 +13,10 @@ from qa.services.listing import A_PAGE, jobs
 from qa.store.job_lists import ListedJob
 from qa.texts.saying import say, say_count
 from qa.web import clock
+from qa.web.dates import time_text
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.paging import Pages, page_number, pages
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import time_text
 from qa.web.stage_names import stage_name
 
 

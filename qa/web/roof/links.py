@@ -16,12 +16,12 @@ from qa.store.links import KeptLink
 from qa.texts.saying import say, say_count, to_say
 from qa.web import clock
 from qa.web.account.sign_in import SAID_PLAINLY
+from qa.web.dates import day_text, in_zone, time_text
 from qa.web.form_fields import ChoiceField, Option, WordsField, YesField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import time_text
 
 FACE_WORDS = {Face.HOMEOWNER: to_say("Homeowner"), Face.INSURER: to_say("Insurer or expert")}
 _FACES = (
@@ -209,5 +209,4 @@ def _line(read: ReadJob, link: KeptLink) -> LinkLine:
 
 
 def _day(read: ReadJob, when: datetime) -> str:
-    local = when.astimezone(read.job.time_zone)
-    return f"{local.day} {local:%B %Y}"
+    return day_text(in_zone(when, read.job.time_zone))

@@ -16,10 +16,11 @@ from qa.services.reading import ReadJob
 from qa.texts.saying import say, say_count
 from qa.trade.conformity import Limits
 from qa.trade.notation import quantity_text
+from qa.web.dates import time_text
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.logger_form import LayoutForm, LoggerFileForm
 from qa.web.roof.logger_weighed import FoundLine, weighed_lines
-from qa.web.roof.wording import begun, stage_title, time_text
+from qa.web.roof.wording import begun, stage_title
 
 MOST_SAVED = 3000
 """Entries of one file: two weeks of days and nights of work."""

@@ -19,6 +19,7 @@ from qa.services.recording import Receipt, record
 from qa.texts.saying import say
 from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
+from qa.web.dates import day_text
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
@@ -214,5 +215,4 @@ def _name(lot: Lot) -> str:
 
 
 def _day(iso: str) -> str:
-    day = date.fromisoformat(iso)
-    return f"{day.day} {day:%B %Y}"
+    return day_text(date.fromisoformat(iso))

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from qa.services.messages import ToldMessage
 from qa.services.reading import ReadJob
+from qa.web.dates import moment_text
 from qa.web.roof.wording import person_text
-from qa.web.shared_links import day_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +43,11 @@ def message_view(read: ReadJob, message: ToldMessage, *, photo: str) -> MessageV
     """One message; `photo` is the address of its picture, or nothing."""
     zone = read.job.time_zone
     taken, answer = (
-        f"{person_text(read.job, note.by)}, {day_text(note.at, zone)}" if note else ""
+        f"{person_text(read.job, note.by)}, {moment_text(note.at, zone)}" if note else ""
         for note in (message.taken, message.answer)
     )
     return MessageView(
-        told=day_text(message.received_at, zone),
+        told=moment_text(message.received_at, zone),
         text=message.text,
         photo=photo if message.has_photo else "",
         taken=taken,

@@ -21,13 +21,14 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt
 from qa.services.shared_reading import clean_copy
 from qa.texts.saying import say, to_say
+from qa.web.dates import time_text
 from qa.web.form_fields import WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.message_views import MessageView, message_view
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import begun, time_text
+from qa.web.roof.wording import begun
 from qa.web.saving import Moment, saved
 from qa.web.shared_links import sent_file
 

@@ -22,6 +22,7 @@ from qa.trade.conformity import Verdict
 from qa.trade.gel_time import GelEstimate
 from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.forms import SiteForm
 from qa.web.roof.job_top import JobTop, job_top
 from qa.web.roof.wording import (
@@ -31,7 +32,6 @@ from qa.web.roof.wording import (
     judged,
     person_text,
     stage_title,
-    time_text,
 )
 
 _AT_FAULT = (Verdict.OUTSIDE, Verdict.UNDECIDED)

@@ -21,6 +21,7 @@ from qa.services.reading import ReadJob
 from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.notation import quantity_text
+from qa.web.dates import time_text
 from qa.web.form_fields import Option
 from qa.web.frame import actor
 from qa.web.roof.check_history import RESULT_WORDS
@@ -28,7 +29,7 @@ from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.nonconformity_forms import CloseForm, DecideForm
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.raising import look_again
-from qa.web.roof.wording import area_text, begun, person_text, time_text
+from qa.web.roof.wording import area_text, begun, person_text
 from qa.web.stage_names import stage_name
 
 STATE_WORDS: Mapping[NonconformityState, str] = MappingProxyType(

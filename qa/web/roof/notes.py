@@ -15,6 +15,7 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.texts.saying import to_say
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.day_field import DayField
@@ -22,7 +23,7 @@ from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.kept_photos import PhotoForm
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import person_text, stage_title, time_text
+from qa.web.roof.wording import person_text, stage_title
 from qa.web.saving import Moment, saved
 
 

@@ -15,12 +15,13 @@ from qa.services.packing import PackKind
 from qa.services.reading import ReadJob, read_job
 from qa.store.papers import WAITING, MadePack
 from qa.texts.saying import say, to_say
+from qa.web.dates import time_text
 from qa.web.form_fields import ChoiceField, Option
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import begun, time_text
+from qa.web.roof.wording import begun
 from qa.web.saving import Moment, saved
 
 KIND_TITLES: Mapping[PackKind, str] = MappingProxyType(

@@ -14,10 +14,11 @@ from qa.record.marked import Marked, bodies, marked_photos, marks_query, photo_k
 from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.texts.saying import say
+from qa.web.dates import time_text
 from qa.web.frame import actor
 from qa.web.roof.job_top import site_day
 from qa.web.roof.marks_view import marked_text
-from qa.web.roof.wording import area_text, begun, person_text, time_text
+from qa.web.roof.wording import area_text, begun, person_text
 from qa.web.stage_names import stage_name
 
 

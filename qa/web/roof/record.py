@@ -16,13 +16,14 @@ from qa.services.reading import ReadJob, read_job
 from qa.services.telling import Telling
 from qa.texts.saying import say
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import Option
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.paging import Pages, page_number, pages
 from qa.web.roof.routing import blueprint
 from qa.web.roof.stage_views import telling_of
-from qa.web.roof.wording import person_text, time_text
+from qa.web.roof.wording import person_text
 
 A_PAGE = 40
 """Entries on one page of the record."""

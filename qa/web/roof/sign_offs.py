@@ -22,6 +22,7 @@ from qa.services.signing_off import sign_stage_off, signatures, worked_since
 from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import ChoiceField, EarlierField, Option, WordsField
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -32,7 +33,7 @@ from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.photo_views import PhotoView, photo_views
 from qa.web.roof.routing import blueprint
 from qa.web.roof.stage_views import NextStep, StageView, stage_folds, stage_view
-from qa.web.roof.wording import person_text, stage_title, time_text
+from qa.web.roof.wording import person_text, stage_title
 from qa.web.saving import Moment, saved
 
 _LEAST_SHOWN = 12

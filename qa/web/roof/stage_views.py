@@ -23,8 +23,9 @@ from qa.services.telling import Telling
 from qa.texts.saying import say, to_say
 from qa.trade.conformity import Verdict
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.frame import actor
-from qa.web.roof.wording import Judged, area_text, judged, person_text, time_text
+from qa.web.roof.wording import Judged, area_text, judged, person_text
 
 NEWEST = 8
 """How many entries of a stage its job's page shows."""

@@ -18,6 +18,7 @@ from qa.services.remembering import last_recorded
 from qa.texts.saying import say, to_say
 from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.form_fields import ChoiceField, EarlierField, NumberField, Option
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -26,7 +27,7 @@ from qa.web.roof.job_top import JobTop, job_top, site_day
 from qa.web.roof.lot_form import UNIT_WORDS
 from qa.web.roof.outside import after_saving
 from qa.web.roof.routing import blueprint
-from qa.web.roof.wording import area_text, begun, person_text, stage_title, time_text
+from qa.web.roof.wording import area_text, begun, person_text, stage_title
 from qa.web.saving import Moment, saved
 from qa.web.stage_names import stage_name
 

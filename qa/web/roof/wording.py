@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
 from types import MappingProxyType
 
 from qa.assess.finding import Finding
@@ -40,15 +39,6 @@ def limit_text(limits: Limits, unit: str | None, sourced: Sourced) -> str:
     told = source if source.lower().startswith(sourced.basis) else f"{sourced.basis}: {source}"
     words = limits_text(limits, unit)
     return f"{begun(words)}. {begun(told)}." if words else f"{begun(told)}."
-
-
-def time_text(at: datetime, zone: tzinfo, today: date) -> str:
-    """A time on the site's clock: "10:42" today, else "12 May, 10:42" or "12 May 2025, 10:42"."""
-    local = at.astimezone(zone)
-    if local.date() == today:
-        return f"{local:%H:%M}"
-    year = "" if local.year == today.year else f" {local.year}"
-    return f"{local.day} {local:%B}{year}, {local:%H:%M}"
 
 
 def person_text(job: Job, key: str) -> str:

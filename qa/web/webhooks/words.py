@@ -10,6 +10,7 @@ from qa.services.webhook_events import TRIAL, Event
 from qa.store.deliveries import DELIVERED, GIVEN_UP, Delivery
 from qa.store.webhooks import ON, Webhook
 from qa.texts.saying import say, say_count, to_say
+from qa.web.dates import utc_text
 from qa.web.form_fields import Option
 
 EVENT_WORDS: Mapping[str, str] = MappingProxyType(
@@ -29,7 +30,7 @@ EVENT_OPTIONS = tuple(Option(value=one.value, label=EVENT_WORDS[one.value]) for 
 
 def moment_text(moment: datetime) -> str:
     """A time, which belongs to no job and so to no place."""
-    return f"{moment.day} {moment:%B, %H:%M} UTC"
+    return utc_text(moment)
 
 
 def state_text(webhook: Webhook) -> str:
