@@ -18,6 +18,7 @@ from qa.services.trial_runs import trial_of
 from qa.specification.editing import HEAD
 from qa.texts.saying import say, to_say
 from qa.web import clock
+from qa.web.dates import utc_text
 from qa.web.desk.routing import blueprint
 from qa.web.desk.specification_trial import told_of_run
 from qa.web.frame import SAVED, actor, house, render_page
@@ -133,7 +134,7 @@ def end_draft(draft: str) -> ResponseReturnValue:
 
 def moment_text(at: datetime) -> str:
     """A moment that belongs to no job, in UTC."""
-    return f"{at.day} {at:%B %Y, %H:%M} UTC"
+    return utc_text(at)
 
 
 def version_address(name: str) -> str:

@@ -14,6 +14,7 @@ from qa.services.specification_drafts import read_draft
 from qa.services.specifications import read_version
 from qa.services.trial_runs import TrialRun, TriedJob, ask_for_trial, trial_of, tried_jobs
 from qa.texts.saying import say, say_count
+from qa.web.dates import utc_text
 from qa.web.desk.routing import blueprint
 from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
@@ -228,7 +229,7 @@ def _asked(run: TrialRun | None) -> str:
     return say(
         "Asked for by %(name)s, %(day)s",
         name=run.kept.asked_by,
-        day=f"{at.day} {at:%B %Y, %H:%M} UTC",
+        day=utc_text(at),
     )
 
 

@@ -25,10 +25,10 @@ from qa.record.marked import (
 from qa.services.original_facts import facts_of
 from qa.services.reading import ReadJob
 from qa.trade.picture_scale import PictureShape
+from qa.web.dates import moment_text
 from qa.web.frame import house
 from qa.web.insurer.front import who_text
 from qa.web.roof.entry import body_in_force
-from qa.web.shared_links import day_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,4 +83,4 @@ def small_copy(read: ReadJob, entry: Entry, token: str) -> str:
 def _drawn(read: ReadJob, annotation: Recorded[Annotation], shape: PictureShape) -> str:
     last = last_drawn(annotation)
     marks = told_marks(annotation.body, shape)
-    return f"{who_text(read, last.by)}, {day_text(last.at, read.job.time_zone)}: {marks}"
+    return f"{who_text(read, last.by)}, {moment_text(last.at, read.job.time_zone)}: {marks}"

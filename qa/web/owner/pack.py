@@ -172,7 +172,7 @@ def _last_erased(read: ReadJob) -> str:
     erasures = read.job.erasures
     if not erasures:
         return ""
-    return day_text(erasures[-1].entry.received_at or erasures[-1].at, read.job.time_zone)
+    return moment_text(erasures[-1].entry.received_at or erasures[-1].at, read.job.time_zone)
 
 
 def _pdf(link: OpenLink, read: ReadJob, token: str) -> PdfView | None:

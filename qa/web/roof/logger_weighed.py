@@ -10,9 +10,10 @@ from qa.services.logger_weighings import Weighed
 from qa.services.reading import ReadJob
 from qa.texts.saying import say
 from qa.trade.notation import quantity_text
+from qa.web.dates import time_text
 from qa.web.form_fields import Option
 from qa.web.roof.job_top import site_day
-from qa.web.roof.wording import begun, time_text
+from qa.web.roof.wording import begun
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,9 +15,10 @@ from qa.services.access import Act
 from qa.services.reading import ReadJob
 from qa.texts.saying import say
 from qa.trade.picture_scale import PictureShape
+from qa.web.dates import time_text
 from qa.web.frame import actor
 from qa.web.roof.job_top import site_day
-from qa.web.roof.wording import person_text, time_text
+from qa.web.roof.wording import person_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

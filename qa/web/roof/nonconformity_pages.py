@@ -239,9 +239,8 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
                 pinholes=body.pinholes,
             )
         case Photo():
-            of_check = _quantity(read, body.check) if body.check else ""
-            about = body.caption or of_check or stage_name(body.stage)
-            what = say("Photograph: %(shows)s", shows=about)
+            about = body.caption or (_quantity(read, body.check) if body.check else "")
+            what = say("Photograph: %(shows)s", shows=about or stage_name(body.stage))
         case _:
             what = str(one.entry.kind)
     return ", ".join(filter(None, (what, *where)))
