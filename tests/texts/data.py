@@ -67,7 +67,10 @@ def strings_below_the_site() -> Iterator[str]:
     for path in (*paths, ROOT / "qa" / "errors.py", *(ROOT / name for name in _FIXTURES)):
         yield from _strings_in_code(path)
     for path in (ROOT / "qa").rglob("*.toml"):
-        yield from re.findall(r'"([^"]*)"', path.read_text(encoding="utf-8"))
+        content = path.read_text(encoding="utf-8")
+        yield from re.findall(r'"([^"]*)"', content)
+        keys = re.findall(r"^\[+([\w.]+)\]|^(\w+) *=", content, re.MULTILINE)
+        yield from (word for key in keys for word in re.split(r"[_.]", "".join(key)))
 
 
 def _strings_in_code(path: Path) -> Iterator[str]:

@@ -8,7 +8,7 @@ from flask import flash, make_response, redirect, url_for
 from flask.typing import ResponseReturnValue
 
 from qa.services.accepting import accept as accept_invitation
-from qa.services.inviting import look_at
+from qa.services.inviting import firm_that_invites, look_at
 from qa.store.invitations import Invitation
 from qa.texts.saying import say
 from qa.web import clock
@@ -28,12 +28,14 @@ class InvitationPage:
     Attributes:
         renews: whether it gives an account a new password.
         roles: what the person will do, in words.
+        firm: that invites them.
     """
 
     form: AcceptForm | RenewForm
     renews: bool
     email: str
     roles: str
+    firm: str
 
 
 @blueprint.route("/invitations/<token>", methods=["GET", "POST"])
@@ -59,6 +61,7 @@ def _page(form: AcceptForm | RenewForm, invitation: Invitation) -> str:
         renews=invitation.person_id is not None,
         email=invitation.email,
         roles=words_of(invitation.roles),
+        firm=firm_that_invites(house(), invitation),
     )
     return render_page("account/accept.html", page)
 

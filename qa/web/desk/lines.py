@@ -93,7 +93,7 @@ def finding_line(found: ListedFinding) -> DeskLine:
     """Something that is open, led to where it stands among the findings with its evidence."""
     where = [
         stage_name(found.stage),
-        found.area,
+        begun(found.area.replace("-", " ")),  # the key follows the name
         say("bay %(bay)s", bay=found.bay) if found.bay else "",
     ]
     return DeskLine(

@@ -232,12 +232,8 @@ def evidence_text(read: ReadJob, one: Recorded[Body]) -> str:
         case Observation():
             what = f"{_quantity(read, body.check)}: {RESULT_WORDS[body.result]}"
         case Examination():
-            looks = body.wet_out.replace("_", " ")
-            what = say(
-                "Bay examined: %(looks)s, %(pinholes)s pinholes",
-                looks=looks,
-                pinholes=body.pinholes,
-            )
+            looks, count = body.wet_out.replace("_", " "), body.pinholes
+            what = say("Bay examined: %(looks)s, %(count)s pinholes", looks=looks, count=count)
         case Photo():
             about = body.caption or (_quantity(read, body.check) if body.check else "")
             what = say("Photograph: %(shows)s", shows=about or stage_name(body.stage))
