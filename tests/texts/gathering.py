@@ -27,7 +27,7 @@ class Said:
         many: for another number than one; None where no number decides.
         file: below the root.
         line: from 1.
-        values: names that are put in, as far as the call itself says them; None in a template.
+        values: names that are put in; None in a template, and where they come as a mapping.
     """
 
     english: str
@@ -88,13 +88,16 @@ def _call(path: Path, node: ast.Call, literals: int) -> Said:
     texts = [one.value for one in node.args[:literals] if isinstance(one, ast.Constant)]
     if len(texts) != literals or not all(isinstance(text, str) for text in texts):
         raise NoLiteralError(f"{_named(path)}, line {node.lineno}")
-    given = frozenset(str(value.arg) for value in node.keywords)
+    names = {value.arg for value in node.keywords}
+    given = None if None in names else frozenset(map(str, names))
+    if given is not None and literals > 1:
+        given |= {"number"}
     return Said(
         english=str(texts[0]),
         many=str(texts[1]) if literals > 1 else None,
         file=_named(path),
         line=node.lineno,
-        values=given | {"number"} if literals > 1 else given,
+        values=given,
     )
 
 

@@ -22,6 +22,7 @@ from qa.services.waiting_photos import (
 )
 from qa.store.waiting_photos import WaitingPhoto
 from qa.texts.saying import say
+from qa.web.dates import day_text
 from qa.web.roof.bulk_form import BulkForm, ClockForm, PlacingForm, TimesForm
 from qa.web.roof.bulk_words import clock_text, taken_text, target_text
 from qa.web.roof.job_top import JobTop, job_top
@@ -241,8 +242,7 @@ def _until(read: ReadJob, waiting: Waiting) -> str:
     if not waiting.photos:
         return ""
     first = min(one.expires_at for one in waiting.photos).astimezone(read.job.time_zone)
-    day = f"{first.day} {first:%B %Y}"
-    return say("What is not placed is dropped, the first on %(day)s.", day=day)
+    return say("What is not placed is dropped, the first on %(day)s.", day=day_text(first))
 
 
 def _expired(read: ReadJob, waiting: Waiting) -> str:
@@ -254,7 +254,7 @@ def _expired(read: ReadJob, waiting: Waiting) -> str:
     shown, more = ", ".join(names[:_SHOWN]), len(names) - _SHOWN
     return say(
         "Dropped since nobody had placed them, the last on %(day)s: %(names)s%(more)s.",
-        day=f"{local.day} {local:%B %Y}", names=shown, more=f" + {more}" if more > 0 else "",
+        day=day_text(local), names=shown, more=f" + {more}" if more > 0 else "",
     )  # fmt: skip
 
 

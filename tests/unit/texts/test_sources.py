@@ -13,15 +13,10 @@ from tests.texts.template import KEPT, template
 
 NAMES = frozenset(
     {
-        "Laidtrue",
-        "light dark",
-        "record.jsonl",
-        "personal.jsonl",
-        "specification.toml",
-        "photos",
-        "ml",
+        "Laidtrue", "light dark", "record.jsonl", "personal.jsonl", "specification.toml", "photos",
+        "ml", "mm",
     }
-)
+)  # fmt: skip
 """What is called so in every language."""
 TEMPLATES = sorted((ROOT / "templates" / "pages").rglob("*.html"))
 TO_PROGRAMS = ("api", "uploads")
