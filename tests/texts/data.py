@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import calendar
 import re
+import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
@@ -67,10 +68,19 @@ def strings_below_the_site() -> Iterator[str]:
     for path in (*paths, ROOT / "qa" / "errors.py", *(ROOT / name for name in _FIXTURES)):
         yield from _strings_in_code(path)
     for path in (ROOT / "qa").rglob("*.toml"):
-        content = path.read_text(encoding="utf-8")
-        yield from re.findall(r'"([^"]*)"', content)
-        keys = re.findall(r"^\[+([\w.]+)\]|^(\w+) *=", content, re.MULTILINE)
-        yield from (word for key in keys for word in re.split(r"[_.]", "".join(key)))
+        content = tomllib.loads(path.read_text(encoding="utf-8"))
+        yield from strings_in(content)
+        yield from (word for key in _keys(content) for word in key.split("_"))
+
+
+def _keys(value: object) -> Iterator[str]:
+    """The names of the values of a file, at any depth."""
+    if isinstance(value, dict):
+        yield from value
+        value = list(value.values())
+    if isinstance(value, list):
+        for inner in value:
+            yield from _keys(inner)
 
 
 def _strings_in_code(path: Path) -> Iterator[str]:
