@@ -34,6 +34,7 @@ NAMES = (
     "Laidtrue Signature", "CSV", "jsonl", "toml", "ASTM", "BS", "DIN", "ISO", "RH",
     "Average", "Figures", "Steps", "Report", "Question", "Phone", "Deck surface °C", "Humidity",
     "Stage", "Unit", "Value", "Weight", "Authority", "pieces", "layer of", "days", "row", "photos",
+    "General figures, used until the firm enters its supplier's data sheet. The supplier",
     "personal", "outlet", "published", "common practice", "project choice", "none",
 )  # fmt: skip
 """What is called so in every language; names of charts, messages and fields, which are given below

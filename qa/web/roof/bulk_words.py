@@ -10,8 +10,9 @@ from qa.services.reading import ReadJob
 from qa.services.waiting_photos import CLOCK_TOLERANCE, moment_of
 from qa.store.waiting_photos import WaitingPhoto
 from qa.texts.saying import say
+from qa.web.dates import time_text
 from qa.web.roof.job_top import site_day
-from qa.web.roof.wording import area_text, begun, stage_title, time_text
+from qa.web.roof.wording import area_text, begun, stage_title
 
 
 def target_text(read: ReadJob, target: PhotoTarget) -> str:

@@ -9,10 +9,10 @@ import pytest
 
 from qa.services.loading import named_specification
 from qa.trade.vocabulary import Stage
+from qa.web.dates import time_text
 from qa.web.roof.cautions import DUST, HEIGHT, SOLVENT, STRUCTURE, caution_of
 from qa.web.roof.day_field import DayField
 from qa.web.roof.lot_form import free_key
-from qa.web.dates import time_text
 from qa.web.roof.wording import limit_text
 
 _, GENERAL = named_specification("general-grp/1")
