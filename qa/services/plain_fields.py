@@ -64,6 +64,7 @@ class PlainField:
         required: whether the kind asks for it.
         options: for a choice, the words.
         columns: for rows, the fields of one; for points, how many figures a row has.
+        in_full_row: for a field of a row, whether a row that is not empty needs it.
     """
 
     path: tuple[str, ...]
@@ -74,6 +75,7 @@ class PlainField:
     options: tuple[str, ...] = ()
     columns: tuple[PlainField, ...] = ()
     figures: int = 0
+    in_full_row: bool = False
 
     @property
     def name(self) -> str:
@@ -95,7 +97,10 @@ def row_fields(field: PlainField, row: int) -> Iterator[PlainField]:
     """
     for column in field.columns:
         yield dataclasses.replace(
-            column, path=(*field.path, str(row), *column.path), required=False
+            column,
+            path=(*field.path, str(row), *column.path),
+            required=False,
+            in_full_row=column.required,
         )
 
 

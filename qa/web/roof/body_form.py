@@ -70,7 +70,7 @@ class PlainTextField(WordsField):
             lines=_LINES.get(plain.shape, 1),
             kind=_KINDS.get(plain.shape, "text"),
             hint=_hint(plain),
-            optional_word="" if plain.required else say("if there is one"),
+            optional_word=_optional_word(plain),
             default=self._held,
             **kwargs,
         )
@@ -95,7 +95,7 @@ class PlainChoiceField(ChoiceField):
             plain.label,
             options=_offered(plain, held, value),
             required=plain.required,
-            optional_word="" if plain.required else say("if there is one"),
+            optional_word=_optional_word(plain),
             default=default,
             **kwargs,
         )
@@ -221,6 +221,10 @@ def _json(field: AnyPlainField) -> Json:
     if field.plain.shape is Shape.YES_NO and field.data is not None:
         return bool(field.data == "yes")
     return _whole(field.data)
+
+
+def _optional_word(plain: PlainField) -> str:
+    return "" if plain.required or plain.in_full_row else say("if there is one")
 
 
 def _listed(plain: PlainField, items: Sequence[Json]) -> Json:
