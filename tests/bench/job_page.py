@@ -21,11 +21,18 @@ from tests.bench.line import BenchLine
 
 ENTRIES = 2_000
 ROUNDS = 15
-LIMIT_MS = 100.0
 ACTOR = Actor(firm_id="firm", person_id="person", key="ines", name="Ines", roles=frozenset(Role))
 
 
+ANEW, BEFORE = "judged anew", "judged before"
 PAGES = {"page": "/jobs/{job}", "page at the desk": "/desk/jobs/{job}"}
+LIMITS_MS = {
+    ("page", ANEW): 100.0,
+    ("page", BEFORE): 100.0,
+    # With every stage told and every chart drawn, once for each state of the record.
+    ("page at the desk", ANEW): 500.0,
+    ("page at the desk", BEFORE): 100.0,
+}
 
 
 def run() -> Iterable[BenchLine]:
@@ -40,21 +47,21 @@ def run() -> Iterable[BenchLine]:
         app = create_app(settings, installation=installation)
         use_sign_in(app, SignIn(recognise=lambda: ACTOR, ask=lambda held: ("", 401)))
         client = app.test_client()
-        times: dict[str, list[float]] = {}
+        times: dict[tuple[str, str], list[float]] = {}
         for number in range(ROUNDS * len(PAGES)):
             page, address = list(PAGES.items())[number % len(PAGES)]
             append(installation, job, *BODIES[0], number, actor=ACTOR)
-            for when in ("judged anew", "judged before"):
+            for when in (ANEW, BEFORE):
                 took = _milliseconds(client, address.format(job=job))
-                times.setdefault(f"{page} of a job of {ENTRIES} entries, {when}", []).append(took)
-    for name, taken in times.items():
-        figure = statistics.median(taken)
+                times.setdefault((page, when), []).append(took)
+    for (page, when), taken in times.items():
+        figure, limit_ms = statistics.median(taken), LIMITS_MS[page, when]
         yield BenchLine(
-            name=f"server time of the {name}",
+            name=f"server time of the {page} of a job of {ENTRIES} entries, {when}",
             figure=figure,
             unit="ms",
-            reference=LIMIT_MS,
-            ratio=figure / LIMIT_MS,
+            reference=limit_ms,
+            ratio=figure / limit_ms,
             bound=1.0,
         )
 
