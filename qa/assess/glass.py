@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from qa.assess.consumption import GLASS, laid_on, shares_text, taped_m2, weighed
+from qa.assess.consumption import GLASS, Laid, laid_on, shares_text, taped_m2, weighed
 from qa.assess.finding import Finding
 from qa.assess.frame import Frame, LaidArea
 from qa.assess.judging import finding
+from qa.assess.stages import is_unsigned
 from qa.record.job import Recorded
 from qa.record.kinds.supplies import Unit, Usage
 from qa.trade.laminate import glass_fraction
@@ -50,6 +51,7 @@ def _judge_area(frame: Frame, key: str, area: LaidArea) -> Finding:
     if laid.kg is None or laid.kg <= uptake_kg:
         return finding(frame, GLASS, stage=Stage.LAMINATE, area=key, on=laid.on)
     glass = glass_on(frame, key, area)
+    share = glass_fraction(glass_kg=glass.kg, resin_kg=laid.kg - uptake_kg)
     fraction = None
     if laid.measured is not None and glass.measured is not None:
         uptake = product(taped_m2(area), Measured(value=uptake_kg_per_m2))
@@ -65,11 +67,18 @@ def _judge_area(frame: Frame, key: str, area: LaidArea) -> Finding:
         GLASS,
         stage=Stage.LAMINATE,
         area=key,
-        value=glass_fraction(glass_kg=glass.kg, resin_kg=laid.kg - uptake_kg),
+        value=None if _more_may_come(frame, laid, share) else share,
         expanded_uncertainty=None if fraction is None else fraction.expanded_uncertainty,
         on=(*laid.on, *glass.on),
         remark=remark if fraction is None else f"{remark} {shares_text(fraction)}",
     )
+
+
+def _more_may_come(frame: Frame, laid: Laid, share: float) -> bool:
+    """Whether too much glass says only that resin is still to be mixed for the area."""
+    upper = frame.specification.checks[GLASS].limits.upper
+    is_starved = upper is not None and share > upper
+    return is_starved and not laid.is_weighed and is_unsigned(frame.job, Stage.LAMINATE)
 
 
 def glass_on(frame: Frame, key: str, area: LaidArea) -> Glass:

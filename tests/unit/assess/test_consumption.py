@@ -161,6 +161,20 @@ def test_glass_fraction_leaves_out_the_deck_uptake(fraction: float, verdict: Ver
     assert (found.value, found.verdict) == (pytest.approx(fraction), verdict)
 
 
+def test_glass_of_half_an_area_is_not_recorded_until_the_stage_is_signed() -> None:
+    builder = equipped()
+    builder.add("mix", kg=12.0)
+    assert only(builder, "laminate.glass_fraction").verdict is SILENT
+    builder.add("sign_off", stage="laminate")
+    assert only(builder, "laminate.glass_fraction").verdict is OUT
+
+
+def test_too_little_glass_stands_at_once() -> None:
+    builder = equipped()
+    builder.add("mix", kg=60.0)
+    assert only(builder, "laminate.glass_fraction").verdict is OUT
+
+
 def test_glass_at_the_usual_ratio_is_two_sevenths() -> None:
     # resin : glass 2.5 : 1 is 28.57 % glass by mass, not 25 or 40 %: definition.
     assert used("laminate.glass_fraction", 36).value == pytest.approx(2 / 7)
