@@ -216,7 +216,7 @@ def put_a_bay_right(crew: Crew, job: str) -> None:
     crew.wren.open(f"{job}/stages/laminate")
     crew.wren.go("Opaque or white area")
     crew.wren.sees("outside its limits")
-    crew.wren.go("Raise a nonconformity")
+    crew.wren.save("Raise a nonconformity")
     crew.wren.save("Raise it")
     crew.wren.all_photos_are_sent()
     case = crew.wren.path
