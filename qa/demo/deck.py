@@ -166,7 +166,7 @@ def _decide_on_the_gap(diary: Diary) -> None:
             reason="The porch deck is under 2 m deep, so its boards can move 4 mm at most; 18 mm "
             "leaves room for that four times over. Cutting the last run back would cost its "
             "tongue.",
-            authority="The client, shown the gap on site at 16:00 on 8 May; his yes is noted here.",
+            authority="The client, shown the gap on site at 16:00 on 8 May, who agreed to it.",
             limit="The porch’s wall edge alone; the main roof keeps its 20 mm.",
         ),
     )
