@@ -1,7 +1,7 @@
 """In which language a request is answered.
 
-The person's own setting comes first, then what their browser asks for, then English. Programs are
-answered in English, since they compare what they read.
+It is the one that the person's browser asks for, where there is a catalogue of it, else English.
+Programs are answered in English, since they compare what they read.
 """
 
 from __future__ import annotations
