@@ -44,7 +44,7 @@ OTHER_TIMES = {"roof-logger_file", "roof-mix_made"}
 HEADERS = {"Accept-Language": TAG}
 NO_TEXTS = {302, 303, 405}
 _TIME = re.compile(r"(?<![\dT:])(?:[01]\d|2[0-3]):[0-5]\d(?!\d)")
-_SECRET = re.compile(r"\b[A-Z2-7]{4}(?: [A-Z2-7]{4}){7}\b|\b[0-9a-f]{6}\b")
+_SECRET = re.compile(r"\b[A-Z2-7]{4}(?: [A-Z2-7]{4}){7}\b|(?<=[Nn]o\. )[0-9a-f]{6}|^[0-9a-f]{6}$")
 """Secrets for an authenticator, and the last six figures of an id, which may all be letters."""
 
 
