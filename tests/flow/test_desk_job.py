@@ -10,9 +10,11 @@ from playwright.sync_api import Page, expect
 from qa.services.access import Role
 from qa.web import clock
 from tests.flow.browser import ServedSite
+from tests.flow.link_holder import add_photo
 from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings, unfold
 from tests.flow.roof_visitor import RoofSite
 from tests.flow.test_every_page import lost_by_change
+from tests.house import jpeg
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 
 WORDS = "The corner by the outlet, close"
@@ -56,6 +58,16 @@ def test_asked_photo_stands_on_the_job_page_until_it_is_there(roof: RoofSite) ->
         assert f"Photo asked for: {WORDS}" in installer.open(path).text
     asked = installer.open(f"{roof.job}/photos?stage=deck&caption={WORDS}")
     assert WORDS in asked.fields["caption"]
+
+
+def test_finding_shows_the_photos_of_its_open_nonconformity(roof: RoofSite) -> None:
+    desk = roof.as_(Role.SUPERVISOR)
+    roof.add("measurement", value=25.0, area="main")
+    roof.add("nonconformity", stage="deck", check="deck.moisture", area="main")
+    caption = "Dark patch by the outlet"
+    add_photo(roof, jpeg(1), stage="deck", nonconformity=1, caption=caption)
+    outside = desk.open(f"/desk{roof.job}").text.partition("<h2>Nonconformities")[0]
+    assert caption in outside
 
 
 def test_asking_without_words_keeps_the_form(roof: RoofSite) -> None:

@@ -114,6 +114,7 @@ def _view(
     subject = found.subject if is_thing else None
     bay = say("bay %(bay)s", bay=found.bay) if found.bay else None
     shown = [photo for file in found.photos for photo in photos.get(file, ())]
+    shown += [photo for photo in _of_case(read, found, known) if photo not in shown]
     parts = (stage_title(read, found.stage), area_text(read.job, found.area), bay, subject)
     return FindingView(
         key=_key(found),
@@ -128,3 +129,12 @@ def _view(
         is_open=found.is_open,
         remedy=remedy(read.id, found, known) if may_raise else None,
     )
+
+
+def _of_case(read: ReadJob, found: Finding, known: Sequence[Case]) -> list[Recorded[Photo]]:
+    """The photos of the open nonconformity about a finding that is open."""
+    if not found.is_open:
+        return []
+    numbers = [one.raised.body.number for one in known if one.is_open and one.covers(found)]
+    of_number = read.frame.photos_by
+    return [photo for number in numbers for photo in of_number.get(("nonconformity", number), ())]
