@@ -19,6 +19,7 @@ from qa.web import clock
 from tests.factories import INSTRUMENTS, LOTS
 from tests.flow.browser import ServedSite
 from tests.flow.roof_visitor import OpenPage, RoofSite, begin_roof
+from tests.pictures.jobs import clock_at
 
 
 @pytest.fixture
@@ -190,11 +191,11 @@ def test_mixes_saved_in_the_same_moment_get_a_number_each(roof: RoofSite) -> Non
 
 
 def test_stale_reading_asks_for_a_new_one(roof: RoofSite) -> None:
-    roof.add("conditions", at=clock.now() - timedelta(hours=3), stage="topcoat", deck_c=18.0)
-    page = roof.as_(Role.INSTALLER).open(f"{roof.job}/mix?stage=topcoat")
-    assert page.fields["deck_c"] == [""]
-    assert "too old" in page.text
-    assert page.send(kg="2", catalyst_ml="40").status_code == 400
+    with clock_at(clock.now() + timedelta(hours=3)):
+        page = _page(roof)
+        assert page.fields["deck_c"] == [""]
+        assert "too old" in page.text
+        assert page.send(kg="2", catalyst_ml="40").status_code == 400
 
 
 def test_topcoat_is_mixed_by_its_own_chart(roof: RoofSite) -> None:
