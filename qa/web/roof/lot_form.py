@@ -8,8 +8,8 @@ from typing import ClassVar
 from qa.record.fields import LONGEST_KEY, Json
 from qa.record.kinds.supplies import Lot, Unit
 from qa.record.schema import written
-from qa.texts.saying import to_say
-from qa.trade.notation import unit_text
+from qa.texts.saying import say_count, to_say
+from qa.trade.notation import number_text, unit_text
 from qa.trade.vocabulary import Material
 from qa.web.form_fields import ChoiceField, NumberField, Option, WordsField
 from qa.web.roof.day_field import DayField
@@ -23,11 +23,27 @@ UNIT_WORDS = {
     Unit.M: to_say("metres"),
     Unit.PIECE: to_say("pieces"),
 }
+_SOME = 2
+"""Stands for any number that is not whole where a language has a form for one and for several."""
 _LONGEST = LONGEST_KEY - len(" (999)")
 _PROPOSED = (
     "material", "product", "batch_number", "unit", "use_by", "density_g_per_ml",
     "active_oxygen_pct",
 )  # fmt: skip
+
+
+def amount_text(amount: float, unit: Unit) -> str:
+    """A quantity of a batch in its own unit: "1 piece", "2.5 litres"."""
+    count = int(amount) if float(amount).is_integer() else _SOME
+    shown = number_text(amount)
+    match unit:
+        case Unit.L:
+            return say_count("%(shown)s litre", "%(shown)s litres", count, shown=shown)
+        case Unit.M:
+            return say_count("%(shown)s metre", "%(shown)s metres", count, shown=shown)
+        case Unit.PIECE:
+            return say_count("%(shown)s piece", "%(shown)s pieces", count, shown=shown)
+    return f"{shown} {UNIT_WORDS[unit]}"
 
 
 class LotForm(PhotoForm):

@@ -17,13 +17,12 @@ from qa.services.earlier_supplies import earlier_lots
 from qa.services.reading import ReadJob, read_job
 from qa.services.recording import Receipt, record
 from qa.texts.saying import say
-from qa.trade.notation import number_text
 from qa.trade.vocabulary import Stage
 from qa.web.dates import day_text
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
-from qa.web.roof.lot_form import UNIT_WORDS, LotForm, free_key, proposal
+from qa.web.roof.lot_form import LotForm, amount_text, free_key, proposal
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import begun
 from qa.web.saving import Moment, saved
@@ -191,17 +190,16 @@ def _new_page(read: ReadJob, form: LotForm, known: tuple[Lot, ...]) -> NewLotPag
 
 def _line(read: ReadJob, book: LotBook, photographed: set[str | None], today: date) -> LotLine:
     lot = book.lot.body
-    unit = UNIT_WORDS[lot.unit]
     left = say("cannot be told: something was taken in a unit that its own does not turn into")
     if book.balance is not None:
-        left = f"{number_text(book.balance.left_by_book)} {unit}"
+        left = amount_text(book.balance.left_by_book, lot.unit)
     return LotLine(
         text=say(
             "%(product)s, batch %(batch_number)s",
             product=lot.product,
             batch_number=lot.batch_number,
         ),
-        bought=f"{begun(lot.material.value)}, {number_text(lot.quantity)} {unit}",
+        bought=f"{begun(lot.material.value)}, {amount_text(lot.quantity, lot.unit)}",
         left=left,
         use_by=_day(lot.use_by.isoformat()) if lot.use_by else "",
         is_out_of_date=lot.use_by is not None and lot.use_by < today,

@@ -24,7 +24,7 @@ from qa.web.forms import SiteForm
 from qa.web.frame import actor, house, render_page
 from qa.web.roof.drafting import draft
 from qa.web.roof.job_top import JobTop, job_top, site_day
-from qa.web.roof.lot_form import UNIT_WORDS
+from qa.web.roof.lot_form import UNIT_WORDS, amount_text
 from qa.web.roof.outside import after_saving
 from qa.web.roof.routing import blueprint
 from qa.web.roof.wording import area_text, begun, person_text, stage_title
@@ -126,18 +126,13 @@ def _form(read: ReadJob) -> UsageForm:
 def _lot_options(read: ReadJob) -> list[Option]:
     options = []
     for book in lot_books(read.frame):
-        lot, unit = book.lot.body, UNIT_WORDS[book.lot.body.unit]
-        left = (
-            say(
-                ", %(used)s %(unit)s left",
-                used=number_text(book.balance.left_by_book),
-                unit=unit,
-            )
-            if book.balance
-            else ""
-        )
-        label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}{left}"
-        options.append(Option(value=lot.lot, label=label, hint="" if book.balance else unit))
+        lot = book.lot.body
+        label = f"{begun(lot.material.value)}: {lot.product}, {lot.batch_number}"
+        hint = str(UNIT_WORDS[lot.unit])
+        if book.balance is not None:
+            left = amount_text(book.balance.left_by_book, lot.unit)
+            label, hint = say("%(batch)s, %(amount)s left", batch=label, amount=left), ""
+        options.append(Option(value=lot.lot, label=label, hint=hint))
     return options
 
 
@@ -159,7 +154,7 @@ def _page(read: ReadJob, form: UsageForm) -> UsagePage:
         lines.append(
             UsageLine(
                 address=url_for("roof.entry", job=read.id, entry=one.id),
-                text=f"{number_text(body.used)} {UNIT_WORDS[body.unit]}{wasted}: {where}",
+                text=f"{amount_text(body.used, body.unit)}{wasted}: {where}",
                 told=f"{stage_name(body.stage)}, {person_text(read.job, one.by)}, {at}",
             )
         )
