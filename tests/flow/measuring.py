@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
+from tests.flow.browser import DESK
+
 LEAST_TARGET_PX = 56
 LEAST_TEXT_PX = 18
 LEAST_CONTRAST = 7.0
@@ -128,11 +130,13 @@ def broken_rules(page: Page, run_only: Sequence[str] = _RULES) -> list[str]:
         page.evaluate(_AXE.axe_script)
     page.evaluate(_BAR, "static")
     options = {"runOnly": list(run_only), "resultTypes": ["violations"]}
-    found = page.evaluate("options => axe.run(options)", options)
+    violations = page.evaluate(
+        "options => axe.run(options).then((found) => found.violations)", options
+    )
     page.evaluate(_BAR, "")
     return [
         f"{rule['id']}: {node['target']} {node.get('failureSummary', '')}"
-        for rule in found["violations"]
+        for rule in violations
         for node in rule["nodes"]
     ]
 
@@ -195,6 +199,20 @@ def shortcomings(page: Page) -> list[str]:
         *faint_text(page),
         *([f"{wide} px too wide"] if wide > 0 else []),
     ]
+
+
+def shortcomings_in_all_lights(page: Page) -> list[str]:
+    """Everything that falls short on a page of a phone in the sun, at a desk, and in the dark.
+
+    The page is as wide as a desk afterwards, and light.
+    """
+    found = shortcomings(page)
+    page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
+    found += (f"desk: {fault}" for fault in (*lost(page), *small_targets(page)))
+    page.emulate_media(color_scheme="dark", reduced_motion="reduce")
+    found += (f"dark: {fault}" for fault in (*faint_text(page), *broken_colours(page)))
+    page.emulate_media(color_scheme="light", reduced_motion="reduce")
+    return found
 
 
 def _measured(page: Page, script: str, least: float) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from qa.services.access import Role
@@ -10,8 +9,8 @@ from qa.services.inviting import invite
 from qa.services.typed_people import read_person
 from qa.web import clock
 from tests.accounts import PASSWORD, add_account
-from tests.flow.browser import DESK, PHONE, ServedSite, open_page
-from tests.flow.measuring import shortcomings
+from tests.flow.browser import PHONE, ServedSite, open_page
+from tests.flow.measuring import shortcomings, shortcomings_in_all_lights
 
 PAGES = {
     Role.OWNER: (
@@ -57,23 +56,17 @@ def sign_in(page: Page, site: ServedSite, email: str) -> None:
     page.locator("button.save").click()
 
 
-@pytest.mark.parametrize(
-    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
-)
-def test_account_pages_fall_short_of_nothing(
-    site: ServedSite, browser: Browser, size: tuple[int, int], dark: bool
-) -> None:
+def test_account_pages_fall_short_of_nothing(site: ServedSite, phone: Page) -> None:
     link, found = invitation(site), []
     una(site, Role.SUPERVISOR)
-    with open_page(browser, size, dark=dark) as page:
-        for address in (f"{site.origin}/sign-in", link):
-            page.goto(address)
-            found += [f"{address}: {one}" for one in shortcomings(page)]
-        for role, paths in PAGES.items():
-            site.sign_in(page, role)
-            for path in paths:
-                page.goto(site.origin + path)
-                found += [f"{path}: {one}" for one in shortcomings(page)]
+    addresses: list[tuple[Role | None, str]] = [(None, f"{site.origin}/sign-in"), (None, link)]
+    addresses += [(role, site.origin + path) for role, paths in PAGES.items() for path in paths]
+    for role, address in addresses:
+        phone.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+        if role is not None:
+            site.sign_in(phone, role)
+        phone.goto(address)
+        found += [f"{address}: {one}" for one in shortcomings_in_all_lights(phone)]
     assert found == []
 
 

@@ -18,14 +18,11 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Request
 
 from qa.services.access import Role
 from qa.services.reading import read_job
-from tests.flow.browser import DESK, PHONE, ServedSite, open_page, served
+from tests.flow.browser import PHONE, ServedSite, open_page, served
 from tests.flow.measuring import (
-    broken_colours,
-    faint_text,
     lost,
     moving,
-    shortcomings,
-    small_targets,
+    shortcomings_in_all_lights,
     unfold,
 )
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
@@ -152,12 +149,7 @@ def looked_at(page: Page, address: Address) -> Iterator[str]:
         yield f"{size} bytes"
     yield from (f"moves: {one}" for one in moving(page))
     unfold(page)
-    yield from shortcomings(page)
-    set_size(page, DESK)
-    yield from (f"desk: {fault}" for fault in (*lost(page), *small_targets(page)))
-    page.emulate_media(color_scheme="dark", reduced_motion="reduce")
-    yield from (f"dark: {fault}" for fault in (*faint_text(page), *broken_colours(page)))
-    page.emulate_media(color_scheme="light", reduced_motion="reduce")
+    yield from shortcomings_in_all_lights(page)
     yield from lost_by_change(page)
 
 

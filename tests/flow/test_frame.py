@@ -6,20 +6,14 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from qa.services.access import Role
-from tests.flow.browser import DESK, PHONE, ServedSite, open_page
-from tests.flow.measuring import cut_text, overflow_px, shortcomings
+from tests.flow.browser import ServedSite, open_page
+from tests.flow.measuring import cut_text, overflow_px, shortcomings_in_all_lights
 
 
-@pytest.mark.parametrize(
-    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
-)
 @pytest.mark.parametrize("path", ["/help", "/nowhere"])
-def test_page_of_the_frame_falls_short_of_nothing(
-    site: ServedSite, browser: Browser, size: tuple[int, int], dark: bool, path: str
-) -> None:
-    with open_page(browser, size, dark=dark) as page:
-        page.goto(site.origin + path)
-        assert shortcomings(page) == []
+def test_page_of_the_frame_falls_short_of_nothing(site: ServedSite, phone: Page, path: str) -> None:
+    phone.goto(site.origin + path)
+    assert shortcomings_in_all_lights(phone) == []
 
 
 SPACED = """() => {

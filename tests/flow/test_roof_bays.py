@@ -12,8 +12,8 @@ from playwright.sync_api import Page, expect
 
 from qa.record.kinds.readings import Examination
 from qa.services.access import Role
-from tests.flow.browser import DESK, open_page
-from tests.flow.measuring import shortcomings
+from tests.flow.browser import PHONE
+from tests.flow.measuring import shortcomings_in_all_lights
 from tests.flow.roof_visitor import OpenPage, RoofSite
 from tests.flow.touches import Thumb
 
@@ -219,12 +219,9 @@ def test_pages_of_bays_fall_short_of_nothing(roof: RoofSite, phone: Page) -> Non
     roof.add("examination", bay="r1b1", after_repair=True, replaces=[first.entry])
     roof.add("examination", bay="r2b1", wet_out="white_patches")
     roof.add("examination", bay="r2b2", pinholes=2)
-    browser = phone.context.browser
-    assert browser is not None
-    for size, dark in (((360, 740), False), (DESK, True)):
-        with open_page(browser, size, dark=dark) as page:
-            roof.site.sign_in(page, Role.INSTALLER)
-            for path in ("", "/r1b1"):
-                page.goto(f"{roof.site.origin}{_bays(roof)}{path}")
-                page.evaluate("document.querySelector('.bar').style.position = 'static'")
-                assert shortcomings(page) == []
+    roof.site.sign_in(phone, Role.INSTALLER)
+    for path in ("", "/r1b1"):
+        phone.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+        phone.goto(f"{roof.site.origin}{_bays(roof)}{path}")
+        phone.evaluate("document.querySelector('.bar').style.position = 'static'")
+        assert shortcomings_in_all_lights(phone) == []

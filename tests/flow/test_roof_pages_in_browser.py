@@ -14,8 +14,8 @@ from qa.services.access import Role
 from qa.services.originals import hand_in
 from qa.web import clock
 from qa.web.roof.interruption_forms import NO_COVER_YET
-from tests.flow.browser import DESK, PHONE, open_page
-from tests.flow.measuring import shortcomings
+from tests.flow.browser import PHONE, open_page
+from tests.flow.measuring import shortcomings_in_all_lights
 from tests.flow.roof_visitor import RoofSite
 from tests.house import jpeg
 
@@ -77,20 +77,15 @@ def pages_of(roof: RoofSite) -> Iterator[tuple[Role, str]]:
         yield Role.OFFICE, where
 
 
-@pytest.mark.parametrize(
-    ("size", "dark"), [(PHONE, False), (DESK, True)], ids=["phone in sun", "desk in the dark"]
-)
-def test_pages_fall_short_of_nothing(
-    full_roof: RoofSite, browser: Browser, size: tuple[int, int], dark: bool
-) -> None:
+def test_pages_fall_short_of_nothing(full_roof: RoofSite, phone: Page) -> None:
     found = []
-    with open_page(browser, size, dark=dark) as page:
-        for role, where in pages_of(full_roof):
-            full_roof.site.sign_in(page, role)
-            answer = page.goto(full_roof.site.origin + full_roof.job + where)
-            assert answer is not None
-            assert answer.status == 200, where
-            found += [f"{where}: {fault}" for fault in shortcomings(page)]
+    for role, where in pages_of(full_roof):
+        phone.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+        full_roof.site.sign_in(phone, role)
+        answer = phone.goto(full_roof.site.origin + full_roof.job + where)
+        assert answer is not None
+        assert answer.status == 200, where
+        found += [f"{where}: {fault}" for fault in shortcomings_in_all_lights(phone)]
     assert found == []
 
 
