@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, insert, select, update
 from sqlalchemy.orm import Session, aliased
 
+from qa.store.columns import value_of
 from qa.store.tables import PersonRow, SpecificationChangeRow, SpecificationDraftRow
 
 
@@ -143,16 +144,6 @@ def _drafts(session: Session, firm_id: str, *where: ColumnElement[bool]) -> tupl
         .order_by(row.begun_at.desc(), row.id)
     )
     return tuple(
-        KeptDraft(
-            id=draft.id,
-            came_from=draft.came_from,
-            content=draft.content,
-            revision=draft.revision,
-            begun_by=begun_by,
-            begun_at=draft.begun_at,
-            ended_by=ended_by,
-            ended_at=draft.ended_at,
-            published=draft.published,
-        )
+        value_of(KeptDraft, draft, begun_by=begun_by, ended_by=ended_by)
         for draft, begun_by, ended_by in session.execute(query)
     )

@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, delete, func, insert, select, update
 from sqlalchemy.orm import Session
 
+from qa.store.columns import value_of
 from qa.store.tables import JobRow, PersonRow, SpecificationTrialRow, TriedJobRow
 
 
@@ -186,18 +187,4 @@ def _one(session: Session, *where: ColumnElement[bool]) -> KeptTrial | None:
     if found is None:
         return None
     trial, asked_by = found
-    return KeptTrial(
-        id=trial.id,
-        firm_id=trial.firm_id,
-        content=trial.content,
-        asked_by=asked_by,
-        asked_at=trial.asked_at,
-        after=trial.after,
-        jobs_done=trial.jobs_done,
-        jobs_of=trial.jobs_of,
-        findings=trial.findings,
-        touched=trial.touched,
-        turns=trial.turns,
-        finished_at=trial.finished_at,
-        fault=trial.fault,
-    )
+    return value_of(KeptTrial, trial, asked_by=asked_by)
