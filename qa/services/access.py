@@ -42,6 +42,7 @@ class Act(StrEnum):
     SEE_PEOPLE = "see the firm's people"
     INVITE = "invite people"
     MANAGE_PEOPLE = "change what people may do"
+    KEEP_FIRM = "change how the firm is called and reached"
     SEE_DESK = "see what needs the desk"
     SET_LIMITS = "make a version of a specification"
     SEND_EVENTS = "have events sent to other programs"
@@ -72,6 +73,7 @@ MAY: Mapping[Act, frozenset[Role]] = MappingProxyType(
         Act.SEE_PEOPLE: _PAPERS,
         Act.INVITE: _FRONT,
         Act.MANAGE_PEOPLE: frozenset({Role.OWNER}),
+        Act.KEEP_FIRM: _FRONT,
         Act.SEE_DESK: _PAPERS,
         Act.SET_LIMITS: _ANSWERS_FOR_LIMITS,
         Act.SEND_EVENTS: _FRONT,

@@ -35,7 +35,7 @@ def read_person(*, email: str, name: str, roles: Iterable[str]) -> TypedPerson:
         AccountError: says every fault, each with its field.
     """
     known = tuple(roles)
-    faults = (*_email_faults(email), *_name_faults(name), *_role_faults(known))
+    faults = (*email_faults(email), *_name_faults(name), *_role_faults(known))
     if faults:
         raise AccountError(*faults)
     return TypedPerson(
@@ -73,7 +73,8 @@ def fault_of(name: str, sentence: str) -> Problem:
     return Problem(place="account", field=f"account.{name}", sentence=sentence)
 
 
-def _email_faults(email: str) -> Iterator[Problem]:
+def email_faults(email: str) -> Iterator[Problem]:
+    """What is wrong with an e-mail address that was typed."""
     plain = email.strip()
     if not _EMAIL.fullmatch(plain) or not plain.isprintable() or len(plain) > LONGEST_EMAIL:
         yield fault_of("email", "This is no e-mail address; write it like nell@firm.example.")

@@ -84,6 +84,11 @@ def add_firm(session: Session, firm: FirmAtRest, *, now: datetime) -> None:
     session.add(FirmRow(**columns_of(firm), created_at=now))
 
 
+def set_firm(session: Session, firm: FirmAtRest) -> None:
+    """Changes how a firm is called and reached."""
+    session.execute(update(FirmRow).where(FirmRow.id == firm.id).values(**columns_of(firm)))
+
+
 def firm_by_id(session: Session, firm_id: str) -> FirmAtRest | None:
     """The firm of that id."""
     row = session.get(FirmRow, firm_id)

@@ -50,6 +50,7 @@ _BY_ACT: Mapping[Act, tuple[str, ...]] = {
     ),
     Act.SEE_PEOPLE: ("people.everyone", "people.person"),
     Act.INVITE: ("people.invite", "people.invitation_end"),
+    Act.KEEP_FIRM: ("people.firm",),
     Act.MANAGE_PEOPLE: ("people.roles", "people.end", "people.new_password"),
     Act.READ_JOBS: (
         "roof.jobs", "roof.job", "roof.stage", "roof.crew", "roof.record", "roof.entry",

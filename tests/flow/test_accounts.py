@@ -360,3 +360,18 @@ def test_session_of_somebody_ended_by_the_keeper_is_over(
     nell = in_the_site(app, "nell")
     end_person(installation, "nell@firm.example", now=clock.now())
     assert visitor_is_nobody(nell)
+
+
+def test_firm_is_called_and_reached_as_its_owner_says(app: Flask, firm: str) -> None:
+    visit = in_the_site(app, "ives")
+    visit.open("/people")
+    assert "Name, address, telephone and e-mail on jobs and packs" in visit.text
+    visit.open("/firm")
+    refused = visit.send(name="Invented Roofs", address="Nowhere 1", phone="none", email="")
+    assert refused.status_code == 400
+    assert "A telephone number has figures" in visit.text
+    visit.send(name="Invented Roofs", address="Nowhere 1", phone="01632 960101", email="")
+    assert visit.path == "/people"
+    assert "Kept. Jobs that start from now on say it so." in visit.text
+    visit.open("/firm")
+    assert 'value="01632 960101"' in visit.page.text

@@ -43,6 +43,7 @@ class EveryonePage:
 
     Attributes:
         may_invite: whether the way to an invitation is shown.
+        may_change_firm: whether the way to the firm's details is.
     """
 
     firm: str
@@ -50,6 +51,7 @@ class EveryonePage:
     left: tuple[PersonLine, ...]
     invited: tuple[InvitedLine, ...]
     may_invite: bool
+    may_change_firm: bool
 
 
 @blueprint.get("/people")
@@ -63,6 +65,7 @@ def everyone() -> str:
         left=tuple(_line(one, _left(one)) for one in found.left),
         invited=tuple(map(_invited, found.invited)),
         may_invite=someone.may(Act.INVITE),
+        may_change_firm=someone.may(Act.KEEP_FIRM),
     )
     return render_page("people/everyone.html", page)
 

@@ -18,6 +18,24 @@ class InviteForm(SiteForm):
     roles = SeveralField(to_say("What they do"), options=ROLE_OPTIONS)
 
 
+class FirmForm(SiteForm):
+    """How the firm is called and reached."""
+
+    name = WordsField(to_say("Name"), required=True, autocomplete="organization")
+    address = WordsField(
+        to_say("Address"), lines=3, autocomplete="street-address",
+        optional_word=to_say("printed on packs"),
+    )  # fmt: skip
+    phone = WordsField(
+        to_say("Telephone"), kind="tel", autocomplete="tel",
+        optional_word=to_say("that a homeowner calls when water comes in"),
+    )  # fmt: skip
+    email = WordsField(
+        to_say("E-mail"), kind="email", autocomplete="email",
+        optional_word=to_say("printed on packs"),
+    )  # fmt: skip
+
+
 class RolesForm(SiteForm):
     """What a person does."""
 

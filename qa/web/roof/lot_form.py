@@ -66,6 +66,9 @@ class LotForm(PhotoForm):
         to_say("Unit"),
         options=[Option(value=one, label=words) for one, words in UNIT_WORDS.items()],
         required=True,
+        hint=to_say(
+            "As you will weigh or measure it: resin and topcoat in kg, catalyst in litres."
+        ),
     )
     density_g_per_ml = NumberField(
         to_say("Density"), unit="g/ml", optional_word=to_say("from the data sheet"),
