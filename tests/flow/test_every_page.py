@@ -52,6 +52,9 @@ _BYTES = """
 """
 
 
+Seen = dict[str, set[tuple[str, str]]]
+
+
 @dataclass(frozen=True, kw_only=True)
 class FilledSite:
     """A site with a job, and its pages.
@@ -63,7 +66,7 @@ class FilledSite:
 
     site: ServedSite
     pages: tuple[Address, ...]
-    seen: dict[str, set[tuple[str, str]]] = field(default_factory=dict)
+    seen: Seen
     files: set[str] = field(default_factory=set)
 
     def views(self, page: Page) -> Iterator[Address]:
@@ -82,7 +85,15 @@ class FilledSite:
                 yield address
 
 
-def filled(place: Path, migrated_file: Path, until: datetime | None) -> Iterator[FilledSite]:
+@pytest.fixture(scope="module")
+def seen() -> Seen:
+    """Elements of each page that were looked at, in whichever state of the job."""
+    return {}
+
+
+def filled(
+    place: Path, migrated_file: Path, until: datetime | None, seen: Seen
+) -> Iterator[FilledSite]:
     instance = place / "instance"
     instance.mkdir()
     shutil.copyfile(migrated_file, instance / "laidtrue.db")
@@ -91,19 +102,21 @@ def filled(place: Path, migrated_file: Path, until: datetime | None) -> Iterator
         read = read_job(site.installation, site.actor(Role.OWNER), job)
         pages, without = addresses(site, read)
         assert set(without) <= NOT_THERE
-        yield FilledSite(site=site, pages=pages)
+        yield FilledSite(site=site, pages=pages, seen=seen)
 
 
 @pytest.fixture(scope="module")
-def in_hand(tmp_path_factory: pytest.TempPathFactory, migrated_file: Path) -> Iterator[FilledSite]:
-    yield from filled(tmp_path_factory.mktemp("in-hand"), migrated_file, MORNING)
+def in_hand(
+    tmp_path_factory: pytest.TempPathFactory, migrated_file: Path, seen: Seen
+) -> Iterator[FilledSite]:
+    yield from filled(tmp_path_factory.mktemp("in-hand"), migrated_file, MORNING, seen)
 
 
 @pytest.fixture(scope="module")
 def handed_over(
-    tmp_path_factory: pytest.TempPathFactory, migrated_file: Path
+    tmp_path_factory: pytest.TempPathFactory, migrated_file: Path, seen: Seen
 ) -> Iterator[FilledSite]:
-    for whole in filled(tmp_path_factory.mktemp("handed-over"), migrated_file, None):
+    for whole in filled(tmp_path_factory.mktemp("handed-over"), migrated_file, None, seen):
         of_jobs = tuple(one for one in whole.pages if one.path.startswith("/jobs/"))
         yield replace(whole, pages=of_jobs)
 
