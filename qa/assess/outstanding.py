@@ -23,6 +23,7 @@ from qa.record.kinds.decisions import SignOffDecision
 from qa.specification.model import Form
 from qa.trade.bay_runs import bay_runs
 from qa.trade.conformity import Verdict
+from qa.trade.notation import quantity_text
 from qa.trade.vocabulary import WET_STAGES, Stage
 
 
@@ -143,7 +144,7 @@ def _conditions(frame: Frame, stage: Stage, silent: Sequence[Finding]) -> Iterat
         return
     mixes = [found.subject for found in silent if found.subject in _mix_keys(frame)]
     if not frame.mixes.get(stage):
-        text = "Conditions before the first mix"
+        text = f"Conditions {_until_first_mix(frame, stage)}"
     elif all(found.check == DRY for found in silent):
         text = "Whether it rained, from the first mix until now"
     elif mixes:
@@ -151,6 +152,14 @@ def _conditions(frame: Frame, stage: Stage, silent: Sequence[Finding]) -> Iterat
     else:
         text = "Conditions while wet work goes on"
     yield Outstanding(way=Way.CONDITIONS, text=text, area=silent[0].area)
+
+
+def _until_first_mix(frame: Frame, stage: Stage) -> str:
+    """When to read before a stage has a mix; the cure is counted between readings alone."""
+    if stage is not Stage.TOPCOAT or not frame.mixes.get(Stage.LAMINATE):
+        return "before the first mix"
+    gap = quantity_text(frame.specification.figures.cure_longest_gap_h.value, "h")
+    return f"at least every {gap} while the laminate cures, and before the first mix"
 
 
 def _checks(silent: Sequence[Finding]) -> Iterator[Outstanding]:

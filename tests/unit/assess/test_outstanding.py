@@ -150,3 +150,13 @@ def test_refusal_asks_for_both_signatures_again() -> None:
                 assert asked == [[], ["Release by a supervisor, who refused it before"]]
             case "released", _:
                 assert asked == [[], []]
+
+
+def test_readings_are_asked_for_while_the_laminate_cures() -> None:
+    builder = equipped()
+    assert of_way(builder, Stage.TOPCOAT, Way.CONDITIONS) == ["Conditions before the first mix"]
+    builder.add("mix", kg=36)
+    (asked,) = of_way(builder, Stage.TOPCOAT, Way.CONDITIONS)
+    assert asked == (
+        "Conditions at least every 2 h while the laminate cures, and before the first mix"
+    )
