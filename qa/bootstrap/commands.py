@@ -16,9 +16,8 @@ from qa.bootstrap.relock import relock
 from qa.errors import EXIT_UNREADABLE, SetupError
 
 ROOT = Path(__file__).resolve().parents[2]
-WORKERS = "3"
-"""Tests run in one process more than the smallest machine they are run on has cores: browsers and
-databases let each of them wait."""
+WORKERS = "2"
+"""Tests run in as many processes as the smallest machine they are run on has cores."""
 
 Command = Callable[[Environment, Sequence[str], Machine], int]
 

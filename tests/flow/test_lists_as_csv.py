@@ -31,7 +31,7 @@ NO_LIST = {
         "roof.note", "roof.inspection",
         "roof.raise_nonconformity", "roof.sign_off", "roof.release", "roof.hand_over",
         "roof.erasure", "roof.take_out", "roof.logger", "roof.logger_file", "people.invite",
-        "desk.new_specification", "desk.ask_photo", "desk.drift",
+        "people.firm", "desk.new_specification", "desk.ask_photo", "desk.drift",
         "roof.decide", "roof.bulk_one", "roof.close",
         "webhooks.events", "webhooks.secret", "webhooks.end", "desk.begin_draft", "desk.draft_line",
         "desk.publish_draft", "desk.end_draft", "roof.marks",

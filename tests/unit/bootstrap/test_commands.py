@@ -58,8 +58,8 @@ def test_no_word_is_handed_to_laidtrue(environment: Environment) -> None:
     assert _became(environment) == (str(environment.launcher),)
 
 
-def test_tests_run_in_several_processes(environment: Environment) -> None:
-    assert _became(environment, "test", "-k", "fall") == ("-m", "pytest", "-n", "3", "-k", "fall")
+def test_tests_run_in_two_processes(environment: Environment) -> None:
+    assert _became(environment, "test", "-k", "fall") == ("-m", "pytest", "-n", "2", "-k", "fall")
 
 
 def test_benchmarks_are_handed_their_names(environment: Environment) -> None:
