@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from qa.errors import AccountError, NotFoundError, Problem
 from qa.services.access import Act, Actor, require
-from qa.services.typed_people import email_faults, fault_of
+from qa.services.typed_people import LONGEST_NAME, email_faults, fault_of
 from qa.store import accounts
 from qa.store.accounts import FirmAtRest
 
 if TYPE_CHECKING:
     from qa.services.installation import Installation
 
-LONGEST_NAME, LONGEST_ADDRESS, LONGEST_PHONE = 120, 300, 40
+LONGEST_ADDRESS, LONGEST_PHONE = 300, 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

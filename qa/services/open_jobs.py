@@ -91,27 +91,25 @@ class OpenJobs:
 
     def at(self, database: Database, kept: KeptJob) -> OpenJob:
         """A job in memory, with every entry that the database shows."""
-        with self._lock:
-            held = self._jobs.get(kept.id)
-            if held is not None:
-                self._jobs.move_to_end(kept.id)
-        if held is None:
-            return self._loaded(database, kept)
-        with held.lock:
-            erased = _catch_up(database, kept, held)
-        if erased:
-            self.forget(kept.id)
-            return self._loaded(database, kept)
-        return held
+        while True:
+            held = self._held(kept.id) or self._hold(kept.id, _load(database, kept))
+            with held.lock:
+                if not _catch_up(database, kept, held):
+                    return held
+            self.forget(kept.id)  # another process erased something of it: read it again
 
-    def _loaded(self, database: Database, kept: KeptJob) -> OpenJob:
-        fresh = _load(database, kept)
+    def _held(self, job_id: str) -> OpenJob | None:
         with self._lock:
-            held = self._jobs.setdefault(kept.id, fresh)
+            held = self._jobs.get(job_id)
+            if held is not None:
+                self._jobs.move_to_end(job_id)
+            return held
+
+    def _hold(self, job_id: str, loaded: OpenJob) -> OpenJob:
+        with self._lock:
+            held = self._jobs.setdefault(job_id, loaded)
             self._give_up_beyond_bound()
-        with held.lock:
-            _catch_up(database, kept, held)
-        return held
+            return held
 
     def apart(self, database: Database, kept: KeptJob) -> OpenJob:
         """A job as `at` answers it, but not held where it was not: for work through all jobs."""
