@@ -5,12 +5,12 @@ Each function answers what falls short, in words, so that a test asserts that no
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from tests.flow.browser import DESK
+from tests.flow.browser import DESK, PHONE
 
 LEAST_TARGET_PX = 56
 LEAST_TEXT_PX = 18
@@ -18,6 +18,17 @@ LEAST_CONTRAST = 7.0
 _RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
 _COLOUR_RULES = ("color-contrast", "link-in-text-block")
 _AXE = Axe()
+
+ZOOMED = (320, 256)
+"""What 400 % leaves of 1280 × 1024 (WCAG 2.2, 1.4.10)."""
+SPACED = """() => {
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
+    word-spacing: 0.16em !important } p { margin-bottom: 2em !important }`);
+  document.adoptedStyleSheets = [sheet];
+}"""
+"""The text spacing of WCAG 2.2, 1.4.12."""
+TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
 
 _SHARED = """
 const shown = (e) => {
@@ -207,12 +218,27 @@ def shortcomings_in_all_lights(page: Page) -> list[str]:
     The page is as wide as a desk afterwards, and light.
     """
     found = shortcomings(page)
-    page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
+    set_size(page, DESK)
     found += (f"desk: {fault}" for fault in (*lost(page), *small_targets(page)))
     page.emulate_media(color_scheme="dark", reduced_motion="reduce")
     found += (f"dark: {fault}" for fault in (*faint_text(page), *broken_colours(page)))
     page.emulate_media(color_scheme="light", reduced_motion="reduce")
     return found
+
+
+def lost_by_change(page: Page) -> Iterator[str]:
+    """What is lost at 400 %, with the text spaced, and with it twice as large."""
+    set_size(page, ZOOMED)
+    yield from (f"400 %: {fault}" for fault in lost(page))
+    set_size(page, PHONE)
+    page.evaluate(SPACED)
+    yield from (f"spaced: {fault}" for fault in lost(page))
+    page.evaluate(TWICE_THE_TEXT)
+    yield from (f"spaced at 200 %: {fault}" for fault in lost(page))
+
+
+def set_size(page: Page, size: tuple[int, int]) -> None:
+    page.set_viewport_size({"width": size[0], "height": size[1]})
 
 
 def _measured(page: Page, script: str, least: float) -> list[str]:

@@ -11,9 +11,15 @@ from qa.services.access import Role
 from qa.web import clock
 from tests.flow.browser import ServedSite
 from tests.flow.link_holder import add_photo
-from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings, unfold
+from tests.flow.measuring import (
+    broken_colours,
+    faint_text,
+    lost,
+    lost_by_change,
+    shortcomings,
+    unfold,
+)
 from tests.flow.roof_visitor import RoofSite
-from tests.flow.test_every_page import lost_by_change
 from tests.house import jpeg
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 

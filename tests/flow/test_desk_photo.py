@@ -11,8 +11,7 @@ from qa.record.kinds.papers import Photo
 from qa.services.access import Role
 from qa.services.reading import ReadJob, read_job
 from tests.flow.browser import ServedSite
-from tests.flow.measuring import broken_colours, faint_text, lost, shortcomings
-from tests.flow.test_every_page import lost_by_change
+from tests.flow.measuring import broken_colours, faint_text, lost, lost_by_change, shortcomings
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 
 WIDE = "e => e.getBoundingClientRect().width"

@@ -19,25 +19,10 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Request
 from qa.services.access import Role
 from qa.services.reading import read_job
 from tests.flow.browser import PHONE, ServedSite, open_page, served
-from tests.flow.measuring import (
-    lost,
-    moving,
-    shortcomings_in_all_lights,
-    unfold,
-)
+from tests.flow.measuring import lost_by_change, moving, shortcomings_in_all_lights, unfold
 from tests.pictures.jobs import MORNING, clock_at, put_job_of_small_photos
 from tests.pictures.objects import NOT_THERE, Address, addresses
 
-ZOOMED = (320, 256)
-"""What 400 % leaves of 1280 × 1024 (WCAG 2.2, 1.4.10)."""
-SPACED = """() => {
-  const sheet = new CSSStyleSheet();
-  sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
-    word-spacing: 0.16em !important } p { margin-bottom: 2em !important }`);
-  document.adoptedStyleSheets = [sheet];
-}"""
-"""The text spacing of WCAG 2.2, 1.4.12."""
-TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
 MOST_BYTES = 60_000
 LED_AWAY = {303, 403, 404}
 NO_PAGES = {"account-welcome", "roof-bar_code", "roof-close", "roof-decide", "roof-pack"}
@@ -164,21 +149,6 @@ def looked_at(page: Page, address: Address) -> Iterator[str]:
     unfold(page)
     yield from shortcomings_in_all_lights(page)
     yield from lost_by_change(page)
-
-
-def lost_by_change(page: Page) -> Iterator[str]:
-    """What is lost at 400 %, with the text spaced, and with it twice as large."""
-    set_size(page, ZOOMED)
-    yield from (f"400 %: {fault}" for fault in lost(page))
-    set_size(page, PHONE)
-    page.evaluate(SPACED)
-    yield from (f"spaced: {fault}" for fault in lost(page))
-    page.evaluate(TWICE_THE_TEXT)
-    yield from (f"spaced at 200 %: {fault}" for fault in lost(page))
-
-
-def set_size(page: Page, size: tuple[int, int]) -> None:
-    page.set_viewport_size({"width": size[0], "height": size[1]})
 
 
 def test_page_of_a_job_in_hand_falls_short_of_nothing(

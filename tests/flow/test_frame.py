@@ -7,7 +7,14 @@ from playwright.sync_api import Browser, Page
 
 from qa.services.access import Role
 from tests.flow.browser import ServedSite, open_page
-from tests.flow.measuring import cut_text, overflow_px, shortcomings_in_all_lights
+from tests.flow.measuring import (
+    SPACED,
+    TWICE_THE_TEXT,
+    ZOOMED,
+    cut_text,
+    overflow_px,
+    shortcomings_in_all_lights,
+)
 
 
 @pytest.mark.parametrize("path", ["/help", "/nowhere"])
@@ -16,16 +23,6 @@ def test_page_of_the_frame_falls_short_of_nothing(site: ServedSite, phone: Page,
     assert shortcomings_in_all_lights(phone) == []
 
 
-SPACED = """() => {
-  const sheet = new CSSStyleSheet();
-  sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
-    word-spacing: 0.16em !important } p { margin-bottom: 2em !important }`);
-  document.adoptedStyleSheets = [sheet];
-}"""
-"""The text spacing of WCAG 2.2, 1.4.12."""
-TWICE_THE_TEXT = "() => { document.documentElement.style.fontSize = '200%'; }"
-ZOOMED = (320, 256)
-"""What 400 % leaves of 1280 × 1024 (WCAG 2.2, 1.4.10)."""
 FORM = "/jobs/new"
 
 
